@@ -1,0 +1,118 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"afterloop/analysis/exposure"
+	"afterloop/analysis/tracking"
+	"afterloop/analysis/vote"
+	"afterloop/ingest"
+)
+
+// bench holds one dive while it is taken apart: the record, the parameters, and
+// what the parts have found so far. The checks read it; only analyze.go fills it.
+type bench struct {
+	dive     *ingest.Dive
+	p        Parameters
+	debrief  *Debrief
+	tS       []float64
+	gapAfter []bool
+	sampleS  float64 // the usual interval
+	onLoop   []bool
+	// under is true on rows under water.
+	under []bool
+	// cells are the readings that take part in the replay, numbers their numbers.
+	cells   [][]float64
+	numbers []int
+	// spread is the largest minus the smallest reading, NaN with fewer than two.
+	spread, lowest, highest, median []float64
+	replays                         []vote.Result
+	orders                          map[string]vote.Order
+	phases                          []tracking.Phase
+	track                           *tracking.Result
+	changes                         []tracking.Change
+	doses                           map[string]exposure.Result
+	breathed                        map[string][]float64
+	// best is the unit's PO2 where recorded, else the mid-value of the cells; bestName says which.
+	best     []float64
+	bestName string
+	// minutesToHypoxia by row, if oxygen stopped; nil where not known.
+	minutesToHypoxia []float64
+}
+
+// usable is the share of the recorded time in which hold(i) is true.
+func (b *bench) usable(hold func(int) bool) float64 {
+	var yes, all float64
+	for i := range b.tS {
+		w := rowSeconds(b.tS, b.gapAfter, i)
+		if hold(i) {
+			yes += w
+		}
+		all += w
+	}
+	for i := range b.gapAfter { // a gap is recorded time that could not be judged
+		if b.gapAfter[i] && i+1 < len(b.tS) {
+			all += b.tS[i+1] - b.tS[i]
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return yes / all
+}
+
+// replay finds the result of one policy.
+func (b *bench) replay(policy string) (vote.Result, bool) {
+	for _, r := range b.replays {
+		if r.Policy == policy {
+			return r, true
+		}
+	}
+	return vote.Result{}, false
+}
+
+// rowAt is the first row at or after a moment.
+func (b *bench) rowAt(s float64) int { return sort.SearchFloat64s(b.tS, s) }
+
+// clock writes a moment as h:mm:ss since the first row, the form that people compare.
+func (b *bench) clock(s float64) string {
+	t := int(math.Round(s - b.tS[0]))
+	sign := ""
+	if t < 0 {
+		sign, t = "-", -t
+	}
+	return fmt.Sprintf("%s%d:%02d:%02d", sign, t/3600, t/60%60, t%60)
+}
+
+// bar writes a pressure with two decimals.
+func bar(v float64) string { return fmt.Sprintf("%.2f bar", v) }
+
+// duration writes seconds for people.
+func duration(s float64) string {
+	switch {
+	case s < 120:
+		return fmt.Sprintf("%.0f s", s)
+	case s < 7200:
+		return fmt.Sprintf("%.0f min %02.0f s", math.Floor(s/60), math.Floor(math.Mod(s, 60)))
+	}
+	return fmt.Sprintf("%.0f h %02.0f min", math.Floor(s/3600), math.Floor(math.Mod(s, 3600)/60))
+}
+
+// words joins as "a, b and c".
+func words(w []string) string {
+	if len(w) <= 1 {
+		return strings.Join(w, "")
+	}
+	return strings.Join(w[:len(w)-1], ", ") + " and " + w[len(w)-1]
+}
+
+// plural is "cell" or "cells" and the like.
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}

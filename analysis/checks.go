@@ -1,0 +1,187 @@
+package analysis
+
+import (
+	"fmt"
+	"sort"
+)
+
+// ConfidenceRule is the written rule by which a finding's confidence is graded.
+//
+// A finding that states what was recorded (a limit passed, readings that lie
+// apart) is graded by the record: sure where the figure that the finding rests
+// on is past its limit by more than the rounding step and a second, independent
+// series says the same; likely where only one series can tell; possible where
+// the series contradict each other or the record is weak there (gaps, coarse
+// rounding, a single row).
+//
+// A finding that names a part (a cell, a valve) is graded by the evidence on
+// that part: sure needs at least two independent lines of evidence that exclude
+// the alternatives; likely one strong line; possible where another explanation
+// stands. Agreement between cells counts as one line, however many they are.
+const ConfidenceRule = "sure: past the limit by more than the rounding step, and a second independent line says the same; " +
+	"likely: one line of evidence; possible: the lines contradict each other, another explanation stands, or the record is weak there. " +
+	"Cells that agree count as one line, however many they are."
+
+// check is one question put to the log.
+type check struct {
+	id      string
+	version int
+	title   string
+	looks   string
+	run     func(*bench) verdict
+}
+
+// verdict is how a check ended, with its findings.
+type verdict struct {
+	outcome  Outcome
+	reason   string
+	fraction float64 // share of the recorded time that could be assessed
+	findings []Finding
+}
+
+// checks is the registry: a new check is one function and one line here.
+func checks() []check {
+	return []check{
+		{"recording-gaps", 1, "Gaps in the record", "stretches without rows", checkGaps},
+		{"recording-clock", 1, "Clock of the record", "time that stands still, runs backwards or jumps", checkClock},
+		{"recording-complete", 1, "Record complete", "a cut-off file, a record that starts or ends under water, lines that could not be used", checkComplete},
+		{"recording-resolution", 1, "Resolution of the record", "rounding or intervals too coarse for the other checks", checkResolution},
+		{"readings-missing", 1, "Missing readings", "cells without readings, readings at the display's limit", checkMissing},
+		{"surface-pressure", 1, "Surface pressure", "pressure measured at the surface that contradicts the one in use", checkSurfacePressure},
+		{"low-oxygen", 1, "Low oxygen", "PO2 too low to breathe", checkLowOxygen},
+		{"high-oxygen", 1, "High oxygen", "PO2 above the usual limits", checkHighOxygen},
+		{"cells-disagree", 1, "Cells disagree", "readings that lie apart", checkCellsDisagree},
+		{"reading-above-ambient", 1, "Impossible readings", "readings above ambient pressure", checkAboveAmbient},
+		{"known-gas", 1, "Known-gas checks", "readings off the value that was known", checkKnownGas},
+		{"vote-undecided", 1, "Vote undecided", "times when voting rules could not choose", checkVoteUndecided},
+		{"vote-order", 1, "Vote depends on numbering", "a vote in cell order that another numbering would change", checkVoteOrder},
+		{"unit-vote", 1, "The unit's own PO2", "a recorded PO2 that the recorded cells do not explain", checkUnitVote},
+		{"setpoint-held", 1, "Set point held", "PO2 away from the set point", checkSetPoint},
+		{"oscillation", 1, "Oscillation", "PO2 swinging about the set point", checkOscillation},
+		{"sluggish", 1, "Sluggish response", "set-point changes that took too long", checkSluggish},
+		{"overshoot", 1, "Overshoot", "set-point changes that shot past", checkOvershoot},
+		{"cns-single", 1, "CNS, single exposure", "CNS fraction near or past the single-exposure limit", checkCNSSingle},
+		{"cns-daily", 1, "CNS, 24 hours", "CNS fraction near or past the 24-hour limit", checkCNSDaily},
+		{"otu-daily", 1, "Pulmonary dose", "OTU near or past the limit of one day", checkOTU},
+		{"beyond-table", 1, "Beyond the CNS table", "time at a PO2 for which the table has no row", checkBeyondTable},
+	}
+}
+
+// runChecks runs the registry, numbers the findings and orders them by consequence.
+func runChecks(b *bench) {
+	d := b.debrief
+	for _, c := range checks() {
+		v := c.run(b)
+		d.Checks = append(d.Checks, Check{ID: c.id, Version: c.version, Title: c.title, Looks: c.looks,
+			Outcome: v.outcome, Reason: v.reason, AssessableFraction: Float(v.fraction)})
+		for i := range v.findings {
+			f := v.findings[i]
+			f.Check, f.CheckVersion = c.id, c.version
+			d.Findings = append(d.Findings, complete(f))
+		}
+	}
+	sortFindings(d.Findings)
+	number(d.Findings)
+	b.debrief.Assessable.ChecksRun, b.debrief.Assessable.ChecksTotal = countChecks(d.Checks)
+}
+
+// countChecks counts the checks that ran, and those that could have.
+func countChecks(cs []Check) (run, total int) {
+	for _, c := range cs {
+		switch c.Outcome {
+		case DoesNotApply:
+		case NotAssessed:
+			total++
+		default:
+			run++
+			total++
+		}
+	}
+	return run, total
+}
+
+// rank orders severities and confidences, strongest first.
+var (
+	severityRank   = map[Severity]int{Warning: 0, Caution: 1, Note: 2}
+	confidenceRank = map[Confidence]int{Sure: 0, Likely: 1, Possible: 2}
+)
+
+// sortFindings puts the gravest first, then the surest, then the earliest.
+func sortFindings(fs []Finding) {
+	sort.SliceStable(fs, func(i, j int) bool {
+		a, b := &fs[i], &fs[j]
+		if x, y := severityRank[a.Severity], severityRank[b.Severity]; x != y {
+			return x < y
+		}
+		if x, y := confidenceRank[a.Confidence], confidenceRank[b.Confidence]; x != y {
+			return x < y
+		}
+		if a.FromS != b.FromS && a.FromS.Known() && b.FromS.Known() {
+			return a.FromS < b.FromS
+		}
+		return a.Kind < b.Kind
+	})
+}
+
+// number gives each finding an id that is stable for the same log.
+func number(fs []Finding) {
+	n := map[string]int{}
+	for i := range fs {
+		n[fs[i].Kind]++
+		fs[i].ID = fmt.Sprintf("%s-%d", fs[i].Kind, n[fs[i].Kind])
+	}
+}
+
+// complete fills what every finding of a kind shares, and makes slices non-nil.
+func complete(f Finding) Finding {
+	k := kindOf(f.Kind)
+	if f.Title == "" {
+		f.Title = k.title
+	}
+	f.Advice = k.advice
+	if f.WouldChange == "" {
+		f.WouldChange = k.wouldChange
+	}
+	if f.Alternatives == nil {
+		f.Alternatives = append([]string{}, k.alternatives...)
+	}
+	if f.Cells == nil {
+		f.Cells = []int{}
+	}
+	if f.Evidence == nil {
+		f.Evidence = []string{}
+	}
+	return f
+}
+
+// ran is the verdict of a check that looked at fraction of the time.
+func ran(fraction float64, findings ...Finding) verdict {
+	v := verdict{outcome: NotFound, fraction: fraction, findings: findings}
+	if len(findings) > 0 {
+		v.outcome = Found
+	}
+	return v
+}
+
+// notAssessed is the verdict of a check that lacked something.
+func notAssessed(reason string) verdict { return verdict{outcome: NotAssessed, reason: reason} }
+
+// doesNotApply is the verdict of a check that makes no sense for this log.
+func doesNotApply(reason string) verdict { return verdict{outcome: DoesNotApply, reason: reason} }
+
+// CheckList describes every check that a debrief runs, in order, without a log.
+func CheckList() []Check {
+	var out []Check
+	for _, c := range checks() {
+		out = append(out, Check{ID: c.id, Version: c.version, Title: c.title, Looks: c.looks, AssessableFraction: unknown})
+	}
+	return out
+}
+
+// DescribeKind is what all findings of one kind share.
+func DescribeKind(name string) (Finding, bool) {
+	if _, ok := kinds()[name]; !ok {
+		return Finding{}, false
+	}
+	return complete(Finding{Kind: name}), true
+}

@@ -1,0 +1,225 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+
+	"afterloop/analysis/tracking"
+)
+
+// evidenceSeries is one series that may tell of low or high oxygen.
+type evidenceSeries struct {
+	name   string
+	values []float64
+}
+
+// checkLowOxygen looks for a PO2 too low to breathe, on the loop and under water.
+func checkLowOxygen(b *bench) verdict {
+	if b.best == nil {
+		return notAssessed("no PO2 in the log")
+	}
+	l := b.p.Limits
+	v := b.oxygenEvent(oxygenQuestion{
+		kind: "low-oxygen", sign: -1, series: b.lowSeries(),
+		caution: l.LowCautionBar, cautionS: l.LowAfterS, warning: l.LowWarningBar, warningS: l.LowAfterS,
+		source: "common practice: 0.16 bar is treated as the edge of hypoxia, 0.18 bar as its approach",
+		usable: func(i int) bool { return b.onLoop[i] && b.under[i] },
+	})
+	return v
+}
+
+// checkHighOxygen looks for a PO2 above the usual limits.
+func checkHighOxygen(b *bench) verdict {
+	if b.best == nil {
+		return notAssessed("no PO2 in the log")
+	}
+	l := b.p.Limits
+	stop := func(i int) bool { return b.phases[i] == tracking.Stop }
+	return b.oxygenEvent(oxygenQuestion{
+		kind: "high-oxygen", sign: 1, series: b.highSeries(),
+		caution: l.HighCautionBar, cautionS: l.HighCautionAfterS, warning: l.HighWarningBar, warningS: l.HighWarningAfterS,
+		source: "1.4: maximum of the NOAA Diving Program since 2015, outside decompression stops; 1.6: last row of NOAA's table of oxygen exposure limits",
+		usable: func(i int) bool { return b.onLoop[i] }, cautionExempt: stop,
+	})
+}
+
+// lowSeries are the unit's PO2 and, as a second line, the lowest that the mid-value vote leaves possible.
+func (b *bench) lowSeries() []evidenceSeries {
+	s := []evidenceSeries{{b.bestName, b.best}}
+	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
+		s = append(s, evidenceSeries{"mid-value", r.LowBar})
+	}
+	return s
+}
+
+func (b *bench) highSeries() []evidenceSeries {
+	s := []evidenceSeries{{b.bestName, b.best}}
+	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
+		s = append(s, evidenceSeries{"mid-value", r.HighBar})
+	}
+	return s
+}
+
+// oxygenQuestion is a limit on PO2 in one direction (sign -1: below, +1: above).
+type oxygenQuestion struct {
+	kind              string
+	sign              float64
+	series            []evidenceSeries
+	caution, cautionS float64
+	warning, warningS float64
+	source            string
+	usable            func(int) bool
+	cautionExempt     func(int) bool
+}
+
+// past tells whether v lies past limit in the direction of the question.
+func (q oxygenQuestion) past(v, limit float64) bool {
+	return !math.IsNaN(v) && q.sign*(v-limit) > tol
+}
+
+// oxygenEvent finds the stretches in which any of the series is past a limit;
+// one stretch is one finding, whose severity is that of its worst moment.
+func (b *bench) oxygenEvent(q oxygenQuestion) verdict {
+	fraction := b.usable(func(i int) bool { return q.usable(i) && !math.IsNaN(q.series[0].values[i]) })
+	any := b.pastSpans(q, q.caution, q.cautionS, q.cautionExempt)
+	grave := b.pastSpans(q, q.warning, q.warningS, nil)
+	events := merge(union(any, grave), b.p.Limits.MergeS)
+	var fs []Finding
+	for _, e := range events {
+		fs = append(fs, b.oxygenFinding(q, e, overlaps(grave, e)))
+	}
+	v := ran(fraction, fs...)
+	if len(fs) == 0 && fraction == 0 {
+		return notAssessed("no row with a PO2 on the loop" + map[bool]string{true: " and under water", false: ""}[q.sign < 0])
+	}
+	return v
+}
+
+func (b *bench) pastSpans(q oxygenQuestion, limit, forS float64, exempt func(int) bool) []span {
+	var all []span
+	for _, s := range q.series {
+		ss := spansWhere(b.tS, b.gapAfter, func(i int) bool {
+			return q.usable(i) && (exempt == nil || !exempt(i)) && q.past(s.values[i], limit)
+		})
+		all = union(all, lasting(ss, forS))
+	}
+	return all
+}
+
+func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
+	limit, sev := q.caution, Caution
+	if grave {
+		limit, sev = q.warning, Warning
+	}
+	main := q.series[0]
+	var agree, disagree []string
+	for _, s := range q.series {
+		if i := extreme(s.values, e, q.sign); i >= 0 && q.past(s.values[i], limit) {
+			agree = append(agree, fmt.Sprintf("%s: %s at %s", sourceName(s.name), bar(s.values[i]), b.clock(b.tS[i])))
+			if !q.past(main.values[maxInt(extreme(main.values, e, q.sign), 0)], limit) {
+				main = s
+			}
+		} else {
+			disagree = append(disagree, sourceName(s.name))
+		}
+	}
+	w := extreme(main.values, e, q.sign)
+	word := map[float64]string{-1: "below", 1: "above"}[q.sign]
+	conf, why := Likely, "one series tells"
+	if len(agree) > 1 {
+		conf, why = Sure, "two series say the same"
+	} else if len(disagree) > 0 {
+		conf, why = Possible, "only one of the series passes the limit: "+words(disagree)+" does not"
+	}
+	return Finding{Kind: q.kind, Severity: sev, Confidence: conf, WhySure: why,
+		FromS: Float(e.fromS), ToS: Float(e.toS),
+		Observed: fmt.Sprintf("%s was %s %s for %s from %s; worst %s at %s, depth %s.", capital(sourceName(main.name)), word, bar(limit),
+			duration(b.secondsPast(main.values, q, limit, e)), b.clock(e.fromS), bar(main.values[w]), b.clock(b.tS[w]), b.depthText(w)),
+		Onset: at(main.values, b.tS, e.from, "bar"), Worst: at(main.values, b.tS, w, "bar"), End: at(main.values, b.tS, e.to, "bar"),
+		Limit: constant(limit, "bar"), LimitSource: q.source, Others: b.cellRange(w), Evidence: agree}
+}
+
+// secondsPast is the time past the limit within the event.
+func (b *bench) secondsPast(v []float64, q oxygenQuestion, limit float64, e span) float64 {
+	var t float64
+	for i := e.from; i <= e.to; i++ {
+		if q.usable(i) && q.past(v[i], limit) {
+			t += rowSeconds(b.tS, b.gapAfter, i)
+		}
+	}
+	return t
+}
+
+// cellRange says what the cells read at a row.
+func (b *bench) cellRange(i int) string {
+	if i < 0 || math.IsNaN(b.lowest[i]) {
+		return "no cell reading at that moment"
+	}
+	return fmt.Sprintf("at %s the cells read from %s to %s", b.clock(b.tS[i]), bar(b.lowest[i]), bar(b.highest[i]))
+}
+
+func (b *bench) depthText(i int) string {
+	if b.dive.DepthM == nil || math.IsNaN(b.dive.DepthM[i]) {
+		return "not known"
+	}
+	return fmt.Sprintf("%.1f m", b.dive.DepthM[i])
+}
+
+// sourceName says in words which series a figure rests on.
+func sourceName(s string) string {
+	switch s {
+	case "unit":
+		return "the unit's PO2"
+	case "estimate":
+		return "the estimated PO2"
+	case "model-high":
+		return "the top of the estimate's band"
+	case "model-low":
+		return "the low end of the estimate's band"
+	}
+	if s == "mid-value" {
+		return "the mid-value of the cells"
+	}
+	return "the PO2 by the policy " + s
+}
+
+func maxInt(a, b int) int {
+	if a > b {
+		return a
+	}
+	return b
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
+
+// union merges two lists of spans into sorted spans that do not overlap.
+func union(a, b []span) []span {
+	all := append(append([]span{}, a...), b...)
+	sortSpans(all)
+	var out []span
+	for _, s := range all {
+		if n := len(out); n > 0 && s.from <= out[n-1].to {
+			if s.to > out[n-1].to {
+				out[n-1].to, out[n-1].toS = s.to, s.toS
+			}
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// overlaps tells whether any of ss shares a row with e.
+func overlaps(ss []span, e span) bool {
+	for _, s := range ss {
+		if s.from <= e.to && s.to >= e.from {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,191 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"afterloop/analysis/exposure"
+)
+
+// runExposure computes the dose for every source of PO2 that may have been
+// breathed, and picks the headline: the worst of those that are believable.
+func (b *bench) runExposure() {
+	x := &b.debrief.Exposure
+	x.OpenCircuitAssessed = b.openCircuitKnown()
+	x.Rule = "step: the next higher row of the table, as a person reads it; linear: the limit interpolated between rows"
+	x.LimitUnit = "bar"
+	if b.p.Exposure.StrictATA {
+		x.LimitUnit = "ata"
+	}
+	x.BySource, x.MinutesByPO2 = []ExposureSource{}, []BandTime{}
+	b.doses, b.breathed = map[string]exposure.Result{}, map[string][]float64{}
+	for _, s := range b.sources() {
+		b.addSource(s)
+	}
+	b.headline()
+}
+
+// doseSource is one series of PO2 at the cells, and the finding that judges it false.
+type doseSource struct {
+	name     string
+	po2      []float64
+	judgedBy string
+}
+
+// sources lists the unit, each cell, and each policy; while a policy is undecided
+// the highest reading counts.
+func (b *bench) sources() []doseSource {
+	var out []doseSource
+	if b.dive.UnitPO2Bar != nil {
+		out = append(out, doseSource{name: "unit", po2: b.dive.UnitPO2Bar})
+	}
+	for k := range b.dive.Cells {
+		c := &b.dive.Cells[k]
+		out = append(out, doseSource{fmt.Sprintf("cell%d", c.Number), c.PO2Bar, b.falseCell(c.Number)})
+	}
+	for _, r := range b.replays {
+		out = append(out, doseSource{name: r.Policy, po2: r.HighBar})
+	}
+	return out
+}
+
+// falseCell names the check by which a cell is known to have read what can't be.
+func (b *bench) falseCell(n int) string {
+	for k, number := range b.numbers {
+		if number != n {
+			continue
+		}
+		l := b.p.Limits
+		ss := lasting(spansWhere(b.tS, b.gapAfter, func(i int) bool {
+			p := b.dive.AmbientBar[i]
+			return b.cells[k][i] > p+math.Max(l.AboveAmbientBar, l.AboveAmbientFraction*p)+tol
+		}), l.AboveAmbientAfterS)
+		if len(ss) > 0 {
+			return "reading-above-ambient"
+		}
+	}
+	return ""
+}
+
+// openCircuitKnown is false where the diver breathed a gas that the log does not name.
+func (b *bench) openCircuitKnown() bool {
+	for i, on := range b.onLoop {
+		if !on && !b.dive.OpenGas[i].Known {
+			return false
+		}
+	}
+	return true
+}
+
+// inhaled is what was breathed if po2 was right at the cells: on open circuit the
+// open-circuit gas, F_O2 P, else po2. Rows of an unknown open-circuit gas are NaN.
+func (b *bench) inhaled(po2 []float64) []float64 {
+	if !slices.Contains(b.onLoop, false) {
+		return po2
+	}
+	out := make([]float64, len(po2))
+	for i := range out {
+		switch {
+		case b.onLoop[i]:
+			out[i] = po2[i]
+		case b.dive.OpenGas[i].Known:
+			out[i] = b.dive.OpenGas[i].O2 * b.dive.AmbientBar[i]
+		default:
+			out[i] = math.NaN()
+		}
+	}
+	return out
+}
+
+// addSource integrates one source over the stretches in which the gas breathed is known.
+func (b *bench) addSource(s doseSource) {
+	v := b.inhaled(s.po2)
+	r := b.integrate(v)
+	if headlineCandidate(s.name) { // the others' columns would only fill the memory
+		b.doses[s.name], b.breathed[s.name] = r, v
+	}
+	out := ExposureSource{Source: s.name, JudgedFalse: s.judgedBy != "", JudgedBy: s.judgedBy, AssessedS: Float(r.Total.Seconds)}
+	if r.Total.Seconds == 0 {
+		out.CNSPercent, out.CNSLinearPercent, out.CNS24hPercent, out.OTU = unknown, unknown, unknown, unknown
+		out.CNSLowPercent, out.CNSHighPercent, out.OTULow, out.OTUHigh = unknown, unknown, unknown, unknown
+		out.SecondsAboveTable = unknown
+	} else {
+		t := r.Total
+		out.CNSPercent, out.CNSLinearPercent, out.CNS24hPercent = Float(100*t.CNSStep), Float(100*t.CNSLinear), Float(100*t.CNS24h)
+		out.OTU, out.SecondsAboveTable, out.CNSIsLowerBound = Float(t.OTU), Float(t.AboveTableS), t.LowerBound()
+		out.CNSLowPercent, out.CNSHighPercent = Float(100*r.Low.CNSStep), Float(100*r.High.CNSStep)
+		out.OTULow, out.OTUHigh = Float(r.Low.OTU), Float(r.High.OTU)
+	}
+	b.debrief.Exposure.BySource = append(b.debrief.Exposure.BySource, out)
+}
+
+// integrate is exposure.Integrate over each stretch in which the gas breathed is
+// known: time on an unknown open-circuit gas is not assessed, and no gap either.
+func (b *bench) integrate(v []float64) exposure.Result {
+	o := b.p.Exposure
+	o.MaxHoleS = math.Max(o.MaxHoleS, 2.5*b.sampleS)
+	if b.debrief.Exposure.OpenCircuitAssessed {
+		return exposure.Integrate(b.tS, v, b.gapAfter, o)
+	}
+	out := exposure.Result{RunningCNSStep: make([]float64, len(v)), RunningOTU: make([]float64, len(v))}
+	known := func(i int) bool { return b.onLoop[i] || b.dive.OpenGas[i].Known }
+	for from := 0; from < len(v); {
+		to := from
+		for to < len(v) && known(to) == known(from) {
+			to++
+		}
+		if known(from) {
+			r := exposure.Integrate(b.tS[from:to], v[from:to], b.gapAfter[from:to], o)
+			for i := range r.RunningCNSStep {
+				out.RunningCNSStep[from+i] = out.Total.CNSStep + r.RunningCNSStep[i]
+				out.RunningOTU[from+i] = out.Total.OTU + r.RunningOTU[i]
+			}
+			out.Total, out.Low, out.High, out.GapS = out.Total.Add(r.Total), out.Low.Add(r.Low), out.High.Add(r.High), out.GapS+r.GapS
+		} else {
+			for i := from; i < to; i++ {
+				out.RunningCNSStep[i], out.RunningOTU[i] = out.Total.CNSStep, out.Total.OTU
+			}
+		}
+		from = to
+	}
+	return out
+}
+
+// headlineCandidate names the sources that may have been breathed.
+func headlineCandidate(source string) bool {
+	return source == "unit" || source == "mid-value" || source == "model" || source == "model-high"
+}
+
+// headlineSource is the candidate with the largest step CNS that is not judged false.
+func (b *bench) headlineSource() (ExposureSource, bool) {
+	var best ExposureSource
+	found := false
+	for _, s := range b.debrief.Exposure.BySource {
+		if headlineCandidate(s.Source) && !s.JudgedFalse && s.CNSPercent.Known() && (!found || s.CNSPercent > best.CNSPercent) {
+			best, found = s, true
+		}
+	}
+	return best, found
+}
+
+// headline fills the figure that stands at the top, with the range beside it.
+func (b *bench) headline() {
+	x := &b.debrief.Exposure
+	x.Headline = ExposureHeadline{CNSPercent: unknown, Low: unknown, High: unknown, OTU: unknown}
+	s, ok := b.headlineSource()
+	if !ok {
+		return
+	}
+	h := &x.Headline
+	h.Source, h.CNSPercent, h.OTU, h.IsLowerBound = s.Source, s.CNSPercent, s.OTU, s.CNSIsLowerBound
+	h.Low, h.High = s.CNSLowPercent, s.CNSHighPercent
+	for _, c := range x.BySource {
+		if headlineCandidate(c.Source) && !c.JudgedFalse && c.CNSPercent.Known() {
+			h.Low, h.High = min(h.Low, c.CNSLowPercent), max(h.High, c.CNSHighPercent)
+		}
+	}
+	for _, t := range exposure.MinutesByBand(b.tS, b.breathed[s.Source], b.gapAfter, b.p.Exposure) {
+		x.MinutesByPO2 = append(x.MinutesByPO2, BandTime{Float(t.FromBar), Float(t.ToBar), Float(t.Minutes), Float(t.LimitMin)})
+	}
+}

@@ -1,0 +1,135 @@
+package analysis
+
+import (
+	"math"
+
+	"afterloop/analysis/vote"
+	"afterloop/ingest"
+)
+
+// prepareVote replays every registered policy over the chosen cells.
+func (b *bench) prepareVote() {
+	in := vote.Input{TimeS: b.tS, Cells: b.cells, Numbers: b.numbers, Manual: b.manualVotes(), GapAfter: b.gapAfter}
+	b.orders = map[string]vote.Order{}
+	for _, p := range vote.Policies() {
+		b.replays = append(b.replays, vote.Replay(p, in, b.p.Vote))
+		if p.OrderDependent {
+			b.orders[p.Name] = vote.OrderDependent(p, in, b.p.Vote)
+		}
+	}
+}
+
+// manualVotes are the diver's own, as the unit recorded them; nil where there are none.
+func (b *bench) manualVotes() [][]vote.Manual {
+	var out [][]vote.Manual
+	any := false
+	for k := range b.dive.Cells {
+		c := &b.dive.Cells[k]
+		if !containsInt(b.numbers, c.Number) {
+			continue
+		}
+		m := make([]vote.Manual, len(b.tS))
+		for i := range c.Vote {
+			switch c.Vote[i] {
+			case ingest.VoteManualIn:
+				m[i], any = vote.ManualIn, true
+			case ingest.VoteManualOut:
+				m[i], any = vote.ManualOut, true
+			case ingest.VoteNotRecorded: // a manual vote stands until revoked
+				if i > 0 {
+					m[i] = m[i-1]
+				}
+			}
+		}
+		out = append(out, m)
+	}
+	if !any {
+		return nil
+	}
+	return out
+}
+
+// describeVotes turns the replays into the debrief's votes.
+func (b *bench) describeVotes() {
+	for i := range b.replays {
+		r := &b.replays[i]
+		p, _ := vote.ByName(r.Policy)
+		v := Vote{Policy: r.Policy, Rule: p.Rule, Cells: b.numbers, VotedOut: []VotedOut{}, Undecided: []Span{}, Reminders: []Float{},
+			UndecidedS: Float(r.UndecidedS), NoneS: Float(r.NoneS), OrderDependent: b.orders[r.Policy].Dependent,
+			KeptFalseS: unknown, VotedOutTrueS: unknown, MeanAbsDifferenceFromEstimateBar: unknown}
+		for _, o := range r.VotedOut {
+			v.VotedOut = append(v.VotedOut, VotedOut{o.Cell, Float(o.FromS), Float(o.ToS), o.Reason})
+		}
+		for _, u := range r.Undecided {
+			v.Undecided = append(v.Undecided, Span{Float(u.FromS), Float(u.ToS)})
+		}
+		for _, m := range r.Reminders {
+			v.Reminders = append(v.Reminders, Float(m.AtS))
+		}
+		b.compareWithUnit(r.PO2Bar, &v)
+		b.debrief.Votes = append(b.debrief.Votes, v)
+	}
+}
+
+// compareWithUnit says how far a replay lies from the PO2 that the unit recorded, and when.
+func (b *bench) compareWithUnit(po2 []float64, v *Vote) {
+	v.MeanAbsDifferenceFromUnitBar, v.MaxAbsDifferenceFromUnit, v.DiffersFromUnit = unknown, noValue("bar"), []Span{}
+	u := b.dive.UnitPO2Bar
+	if u == nil {
+		return
+	}
+	diff := make([]float64, len(u))
+	for i := range u {
+		diff[i] = math.Abs(po2[i] - u[i])
+	}
+	v.MeanAbsDifferenceFromUnitBar = Float(b.timeMean(diff))
+	if w := extreme(diff, span{from: 0, to: len(diff) - 1}, 1); w >= 0 {
+		v.MaxAbsDifferenceFromUnit = at(diff, b.tS, w, "bar")
+	}
+	l := b.p.Limits
+	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return diff[i] > l.UnitDiffersBar+tol })
+	for _, s := range merge(lasting(ss, l.UnitDiffersAfterS), l.UnitDiffersAfterS) {
+		v.DiffersFromUnit = append(v.DiffersFromUnit, Span{Float(s.fromS), Float(s.toS)})
+	}
+}
+
+// timeMean is the mean of v weighed by the time that each row holds, leaving out NaN.
+func (b *bench) timeMean(v []float64) float64 {
+	var sum, time float64
+	for i, x := range v {
+		if !math.IsNaN(x) {
+			w := rowSeconds(b.tS, b.gapAfter, i)
+			sum, time = sum+x*w, time+w
+		}
+	}
+	if time == 0 {
+		return math.NaN()
+	}
+	return sum / time
+}
+
+// spansOf turns spans of time into spans of rows.
+func (b *bench) spansOf(ss []vote.Span) []span {
+	var out []span
+	i := 0
+	for _, s := range ss {
+		for i < len(b.tS) && b.tS[i] < s.FromS {
+			i++
+		}
+		j := i
+		for j+1 < len(b.tS) && b.tS[j+1] < s.ToS {
+			j++
+		}
+		out = append(out, span{i, j, s.FromS, s.ToS})
+	}
+	return out
+}
+
+func containsInt(v []int, x int) bool {
+	for _, y := range v {
+		if x == y {
+			return true
+		}
+	}
+	return false
+}
