@@ -1,0 +1,166 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+
+	"github.com/schollz/progressbar/v3"
+
+	"afterloop/analysis"
+	"afterloop/report"
+)
+
+// expand turns folders into the logs within them, in order of name. Files that a
+// scenario writes beside a log (.truth.csv) are no logs.
+func expand(args []string) ([]string, error) {
+	var out []string
+	for _, a := range args {
+		st, err := os.Stat(a)
+		if a == "-" || err != nil || !st.IsDir() {
+			out = append(out, a) // a missing file is reported when it is read
+			continue
+		}
+		found, err := logsIn(a)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, found...)
+	}
+	return out, nil
+}
+
+func logsIn(dir string) ([]string, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, fmt.Errorf("%s can't be listed: %w", dir, cause(err))
+	}
+	var out []string
+	for _, e := range entries {
+		n := strings.TrimSuffix(e.Name(), ".gz")
+		if !e.IsDir() && strings.HasSuffix(n, ".csv") && !strings.HasSuffix(n, ".truth.csv") {
+			out = append(out, filepath.Join(dir, e.Name()))
+		}
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("%s holds no .csv or .csv.gz file", dir)
+	}
+	sort.Strings(out)
+	return out, nil
+}
+
+// debriefMany debriefs several logs into folders. A bad one never stops the others.
+func debriefMany(s streams, o *debriefOptions, logs []string) error {
+	for _, dir := range []string{o.html, o.json, o.series} {
+		if dir == "-" {
+			return errors.New("several logs can't share standard output; give a folder")
+		}
+		if dir == "" {
+			continue
+		}
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			return fmt.Errorf("%s can't be made a folder: %w", dir, cause(err))
+		}
+	}
+	names := reportNames(logs)
+	bar := progress(s.err, len(logs), o.quiet)
+	var entries []report.IndexEntry
+	var done []*analysis.Debrief
+	failed := 0
+	each := *o
+	each.quiet = true
+	for i, log := range logs {
+		d, err := each.one(s, log, in(o.html, names[i], ".html"), in(o.json, names[i], ".json"), in(o.series, names[i], ".series.csv"))
+		_ = bar.Add(1)
+		if err != nil {
+			failed++
+			fmt.Fprintf(s.err, "afterloop: error: %s\n", report.Clean(err.Error()))
+			entries = append(entries, report.IndexEntry{File: log, Err: err.Error()})
+			continue
+		}
+		d.Series = nil // written by now; many logs would fill the memory
+		done = append(done, d)
+		entries = append(entries, report.IndexEntry{File: log, Page: names[i] + ".html", Debrief: d})
+		if !o.quiet {
+			fmt.Fprintln(s.out, oneLine(log, d))
+		}
+	}
+	_ = bar.Finish()
+	if err := writeIndex(s, o.html, logs, entries); err != nil {
+		return err
+	}
+	if failed > 0 {
+		status := exitPartial
+		if failed == len(logs) {
+			status = exitUsage
+		}
+		return statusError{status, fmt.Errorf("%d of %d logs failed", failed, len(logs))}
+	}
+	return o.verdict(done)
+}
+
+// oneLine sums a log up for the terminal.
+func oneLine(log string, d *analysis.Debrief) string {
+	n := map[analysis.Severity]int{}
+	for i := range d.Findings {
+		n[d.Findings[i].Severity]++
+	}
+	return fmt.Sprintf("%s: %d warnings, %d cautions, %d notes; %d of %d checks ran", report.Clean(log),
+		n[analysis.Warning], n[analysis.Caution], n[analysis.Note], d.Assessable.ChecksRun, d.Assessable.ChecksTotal)
+}
+
+// writeIndex puts a page and a table over all debriefs into the reports' folder.
+func writeIndex(s streams, dir string, inputs []string, entries []report.IndexEntry) error {
+	if dir == "" {
+		return nil
+	}
+	out := &outputs{stdout: s.out, inputs: inputs}
+	defer out.discard()
+	if err := errors.Join(
+		out.add(filepath.Join(dir, "index.html"), func(w io.Writer) error { return report.WriteIndex(w, entries) }),
+		out.add(filepath.Join(dir, "index.csv"), func(w io.Writer) error { return report.WriteIndexCSV(w, entries) }),
+	); err != nil {
+		return err
+	}
+	return out.commit()
+}
+
+// reportNames are file names without ending, one a log, none twice: logs of one
+// name in two folders get a number, and "index" is kept for the index page.
+func reportNames(logs []string) []string {
+	out := make([]string, len(logs))
+	seen := map[string]bool{"index": true}
+	for i, l := range logs {
+		base := strings.TrimSuffix(strings.TrimSuffix(filepath.Base(l), ".gz"), ".csv")
+		if l == "-" {
+			base = "standard-input"
+		}
+		name := base
+		for n := 2; seen[strings.ToLower(name)]; n++ {
+			name = fmt.Sprintf("%s-%d", base, n)
+		}
+		seen[strings.ToLower(name)] = true
+		out[i] = name
+	}
+	return out
+}
+
+func in(dir, name, ending string) string {
+	if dir == "" {
+		return ""
+	}
+	return filepath.Join(dir, name+ending)
+}
+
+// progress is a bar on a terminal, and nothing anywhere else.
+func progress(w io.Writer, n int, quiet bool) *progressbar.ProgressBar {
+	if quiet || !isTerminal(w) || n < 2 {
+		return progressbar.DefaultSilent(int64(n))
+	}
+	return progressbar.NewOptions(n, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("logs"),
+		progressbar.OptionShowCount(), progressbar.OptionClearOnFinish(), progressbar.OptionSetWidth(30))
+}

@@ -1,0 +1,226 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"afterloop/analysis"
+	"afterloop/analysis/vote"
+	"afterloop/ingest"
+	"afterloop/report"
+)
+
+// debriefOptions are the flags of the debrief command.
+type debriefOptions struct {
+	html, json, series string
+	failOn             string
+	quiet, strict      bool
+	params             analysis.Parameters
+}
+
+func newDebrief(s streams) *cobra.Command {
+	o := &debriefOptions{params: analysis.DefaultParameters()}
+	c := &cobra.Command{
+		Use:     "debrief LOG...",
+		GroupID: "",
+		Short:   "Read loop logs and write what they tell: report, JSON, series, summary",
+		Long: `Reads one or more loop logs and writes an HTML report (-o), the debrief as JSON (--json),
+the columns over time as CSV (--series) and a summary for the terminal.
+
+LOG is a CSV file, gzip or not, "-" for standard input, or a folder of *.csv and *.csv.gz files.
+With several logs the outputs are folders; -o then also gets an index page over all of them
+(index.html and index.csv). One log that can't be read never stops the others.
+
+VOTING POLICIES that are replayed side by side
+` + policyHelp() + exitHelp,
+		Example: `  afterloop debrief dive.csv -o report.html
+  afterloop debrief dive.csv --json - | jq .exposure.headline
+  afterloop debrief dive.csv --cells 1,2 --series series.csv
+  afterloop debrief monday/ tuesday/ -o reports/
+  gunzip -c dive.csv.gz | afterloop debrief - -o report.html --fail-on warning`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(c *cobra.Command, args []string) error { return runDebrief(s, o, args) },
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"csv", "gz"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+	}
+	o.addFlags(c.Flags())
+	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
+	f.StringVarP(&o.html, "output", "o", "", `HTML report: a file, "-", or a folder for several logs`)
+	f.StringVar(&o.json, "json", "", `debrief as JSON: a file, "-", or a folder for several logs`)
+	f.StringVar(&o.series, "series", "", `columns over time as CSV: a file, "-", or a folder for several logs`)
+	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
+	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
+	p := &o.params
+	f.IntSliceVar(&p.Cells, "cells", nil, "replay the vote over these cells only, as in 1,2")
+	f.Float64Var(&p.Vote.OutBar, "vote-out", p.Vote.OutBar, "tolerance of the replayed vote in bar: a cell farther off goes out")
+	f.Float64Var(&p.Vote.InBar, "vote-in", p.Vote.InBar, "a cell nearer than this comes back in, bar")
+	f.Float64Var(&p.Vote.Relative, "vote-relative", p.Vote.Relative, "relative tolerance: the larger of this share of the others' mean and the tolerance counts")
+	f.Float64Var(&p.Vote.OutAfterS, "vote-out-after", p.Vote.OutAfterS, "seconds over the tolerance before a cell goes out")
+	f.Float64Var(&p.Vote.InAfterS, "vote-in-after", p.Vote.InAfterS, "seconds below the lower tolerance before a cell comes back")
+	f.Float64Var(&p.Vote.ReminderAfterS, "vote-reminder", p.Vote.ReminderAfterS, "seconds out before a reminder")
+	f.Float64Var(&p.Gas.VapourBar, "vapour", p.Gas.VapourBar, "water vapour pressure in the loop, bar, at most")
+	f.BoolVar(&p.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
+}
+
+func policyHelp() string {
+	var b strings.Builder
+	for _, p := range vote.Policies() {
+		fmt.Fprintf(&b, "  %-14s %s\n", p.Name, p.Rule)
+	}
+	return b.String()
+}
+
+// check says what is wrong with the flags, before anything is read.
+func (o *debriefOptions) check() error {
+	std := 0
+	for _, t := range []string{o.html, o.json, o.series} {
+		if t == "-" {
+			std++
+		}
+	}
+	if std > 1 {
+		return errors.New("only one of --output, --json and --series can go to standard output")
+	}
+	if _, ok := severityRank[analysis.Severity(o.failOn)]; !ok && o.failOn != "" {
+		return fmt.Errorf("--fail-on %s: give note, caution or warning", o.failOn)
+	}
+	for _, n := range o.params.Cells {
+		if n < 1 {
+			return fmt.Errorf("--cells %d: cells are numbered from 1", n)
+		}
+	}
+	if v := o.params.Vote; !(v.OutBar > 0) || !(v.InBar > 0) || v.InBar > v.OutBar || v.Relative < 0 || v.OutAfterS < 0 || v.InAfterS < 0 || v.ReminderAfterS < 0 {
+		return errors.New("the vote's tolerances must be above 0, with --vote-in at most --vote-out, and its times not negative")
+	}
+	if v := o.params.Gas.VapourBar; !(v >= 0 && v < 0.2) {
+		return errors.New("--vapour: give a pressure from 0 to 0.2 bar")
+	}
+	return nil
+}
+
+// severityRank orders severities for --fail-on.
+var severityRank = map[analysis.Severity]int{analysis.Note: 1, analysis.Caution: 2, analysis.Warning: 3}
+
+func runDebrief(s streams, o *debriefOptions, args []string) error {
+	if err := o.check(); err != nil {
+		return err
+	}
+	logs, err := expand(args)
+	if err != nil {
+		return err
+	}
+	if len(logs) != 1 || len(args) != 1 || logs[0] != args[0] {
+		return debriefMany(s, o, logs)
+	}
+	d, err := o.one(s, logs[0], o.html, o.json, o.series)
+	if err != nil {
+		return err
+	}
+	return o.verdict([]*analysis.Debrief{d})
+}
+
+// one debriefs one log into its outputs, or leaves nothing behind.
+func (o *debriefOptions) one(s streams, log, html, json, series string) (*analysis.Debrief, error) {
+	dive, err := readLog(s, log, o.strict)
+	if err != nil {
+		return nil, err
+	}
+	if err := o.haveCells(dive); err != nil {
+		return nil, err
+	}
+	if !o.quiet {
+		warn(s.err, dive.Problems)
+	}
+	d := analysis.Analyze(dive, o.params)
+	d.Tool.Version = buildVersion()
+	out := &outputs{stdout: s.out, inputs: []string{log}}
+	defer out.discard()
+	err = errors.Join(
+		out.add(html, func(w io.Writer) error { return report.WriteHTML(w, d) }),
+		out.add(json, func(w io.Writer) error { return report.WriteJSON(w, d) }),
+		out.add(series, func(w io.Writer) error { return report.WriteSeries(w, d) }),
+	)
+	if err != nil {
+		return nil, err
+	}
+	if err := out.commit(); err != nil {
+		return nil, err
+	}
+	if !o.quiet && len(out.toStd) == 0 {
+		return d, report.WriteText(s.out, d, report.TextOptions{Color: s.colour(), Width: s.width()})
+	}
+	return d, nil
+}
+
+// haveCells makes sure that --cells names cells of the log.
+func (o *debriefOptions) haveCells(d *ingest.Dive) error {
+	for _, n := range o.params.Cells {
+		found := false
+		for k := range d.Cells {
+			found = found || d.Cells[k].Number == n
+		}
+		if !found {
+			return fmt.Errorf("--cells: %s has no cell %d", d.Source.File, n)
+		}
+	}
+	return nil
+}
+
+// verdict is exit status 1 where --fail-on is met.
+func (o *debriefOptions) verdict(ds []*analysis.Debrief) error {
+	limit, ok := severityRank[analysis.Severity(o.failOn)]
+	if !ok {
+		return nil
+	}
+	for _, d := range ds {
+		for i := range d.Findings {
+			if severityRank[d.Findings[i].Severity] >= limit {
+				return statusError{status: exitFinding}
+			}
+		}
+	}
+	return nil
+}
+
+// readLog reads a file, or standard input for "-".
+func readLog(s streams, log string, strict bool) (*ingest.Dive, error) {
+	opt := ingest.Options{Strict: strict}
+	if log == "-" {
+		return ingest.Read(s.in, "-", opt)
+	}
+	d, err := ingest.ReadFile(log, opt)
+	var p *os.PathError
+	if errors.As(err, &p) {
+		return nil, fmt.Errorf("%s can't be read: %w", log, p.Err)
+	}
+	return d, err
+}
+
+// warn lists the first problems of a log on standard error.
+func warn(w io.Writer, ps []ingest.Problem) {
+	const most = 8
+	n := 0
+	for _, p := range ps {
+		if p.Severity == ingest.Info {
+			continue
+		}
+		if n++; n <= most {
+			fmt.Fprintf(w, "afterloop: warning: %s\n", report.Clean(p.String()))
+		}
+	}
+	if n > most {
+		fmt.Fprintf(w, "afterloop: warning: and %d more; `afterloop inspect` lists them all\n", n-most)
+	}
+}

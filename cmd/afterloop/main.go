@@ -1,0 +1,20 @@
+// Command afterloop debriefs what a closed-circuit rebreather recorded: see
+// README.md, or run it with --help.
+package main
+
+import (
+	"io"
+	"os"
+)
+
+func main() {
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
+
+// run is the whole program with its inputs and outputs as arguments, so that a
+// test can call it. It returns the exit status.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	root := newRoot(streams{stdin, stdout, stderr})
+	root.SetArgs(args)
+	return finish(stderr, root.Execute())
+}

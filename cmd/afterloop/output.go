@@ -1,0 +1,105 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+)
+
+// outputs collects the files of one run: each is rendered in full beside its
+// target and moved into place only once all are there, so that a failure leaves
+// nothing behind and an old file is replaced whole or not at all.
+type outputs struct {
+	stdout io.Writer
+	inputs []string
+	ready  []pending
+	toStd  []func(io.Writer) error
+}
+
+type pending struct{ temp, target string }
+
+// add renders one output to target; "-" is standard output, "" nothing.
+func (o *outputs) add(target string, render func(io.Writer) error) error {
+	switch target {
+	case "":
+		return nil
+	case "-":
+		o.toStd = append(o.toStd, render)
+		return nil
+	}
+	if err := o.refuseInput(target); err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(target), ".afterloop-*")
+	if err != nil {
+		return fmt.Errorf("%s can't be written: %w", target, cause(err))
+	}
+	o.ready = append(o.ready, pending{f.Name(), target})
+	w := bufio.NewWriterSize(f, 1<<16)
+	err = errors.Join(render(w), w.Flush(), f.Chmod(0o644), f.Sync(), f.Close())
+	if err != nil {
+		return fmt.Errorf("%s can't be written: %w", target, err)
+	}
+	return nil
+}
+
+// refuseInput makes sure that no input is overwritten, by whatever name it goes.
+func (o *outputs) refuseInput(target string) error {
+	t, err := os.Stat(target)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return nil
+	case err != nil:
+		return fmt.Errorf("%s can't be written: %w", target, cause(err))
+	case t.IsDir():
+		return fmt.Errorf("%s is a folder; give a file", target)
+	}
+	for _, in := range o.inputs {
+		if i, err := os.Stat(in); err == nil && os.SameFile(i, t) {
+			return fmt.Errorf("%s is an input and is never overwritten", target)
+		}
+	}
+	return nil
+}
+
+// commit moves every file into place, then writes what goes to standard output.
+func (o *outputs) commit() error {
+	for len(o.ready) > 0 {
+		p := o.ready[0]
+		if err := os.Rename(p.temp, p.target); err != nil {
+			return fmt.Errorf("%s can't be written: %w", p.target, cause(err))
+		}
+		o.ready = o.ready[1:]
+	}
+	for _, render := range o.toStd {
+		w := bufio.NewWriter(o.stdout)
+		if err := errors.Join(render(w), w.Flush()); err != nil {
+			return fmt.Errorf("standard output: %w", err)
+		}
+	}
+	return nil
+}
+
+// discard removes what was rendered and not committed.
+func (o *outputs) discard() {
+	for _, p := range o.ready {
+		os.Remove(p.temp)
+	}
+	o.ready = nil
+}
+
+// cause strips the temporary name from a file error: it would mean nothing to the reader.
+func cause(err error) error {
+	var p *os.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	var l *os.LinkError
+	if errors.As(err, &l) {
+		return l.Err
+	}
+	return err
+}

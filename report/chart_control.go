@@ -1,0 +1,57 @@
+package report
+
+import (
+	"fmt"
+	"math"
+)
+
+func (g *drawing) trackingChart() chart {
+	p := panel{name: "PO2 − set point, bar", height: 200, min: auto, max: auto, limits: []limit{
+		{0.05, "+0.05", "dotted"}, {-0.05, "−0.05", "dotted"}, {0.10, "+0.10", "dashed"}, {-0.10, "−0.10", "dashed"}}}
+	if known(g.s.TrackingErrorBar) {
+		p.lines = []line{g.line("unit PO2 − set point", "", "bar", stroke{inkBlue, "solid", 1.6}, 3, g.s.TrackingErrorBar)}
+		p.min, p.max = errorRange(g.s.TrackingErrorBar)
+	}
+	msg := "No tracking error could be computed."
+	if t := g.d.Tracking; t != nil {
+		msg = fmt.Sprintf("PO2 was within 0.05 bar of the set point for %s and within 0.10 bar for %s of the assessed time.", share(t.Within005), share(t.Within010))
+	}
+	return g.build(chart{ID: "tracking", Title: "Tracking of the set point", Message: msg}, false, p)
+}
+
+// errorRange keeps the limits in view and the largest excursions within reason,
+// and ends at whole steps of the axis.
+func errorRange(v []float64) (lo, hi float64) {
+	const least, most = 0.15, 1.5
+	lo, hi = -least, least
+	for _, x := range v {
+		if !math.IsNaN(x) {
+			lo, hi = math.Min(lo, x), math.Max(hi, x)
+		}
+	}
+	step := 0.5
+	for _, s := range []float64{0.05, 0.1, 0.2} {
+		if (hi-lo)/s <= 7 {
+			step = s
+			break
+		}
+	}
+	return math.Max(math.Floor(lo/step+1e-9)*step, -most), math.Min(math.Ceil(hi/step-1e-9)*step, most)
+}
+
+func (g *drawing) exposureChart() chart {
+	s, h := g.s, g.d.Exposure.Headline
+	cns := panel{name: "CNS, % of the limit", height: 120, min: 0, max: auto}
+	otu := panel{name: "pulmonary dose, OTU", height: 90, min: 0, max: auto}
+	if known(s.CNSPercent) {
+		cns.lines = []line{g.line("running CNS", "CNS", "%", stroke{inkOrange, "solid", 2}, 1, s.CNSPercent)}
+	}
+	if known(s.OTU) {
+		otu.lines = []line{g.line("running OTU", "OTU", "OTU", stroke{inkBlue, "9,4", 2}, 1, s.OTU)}
+	}
+	msg := fmt.Sprintf("At the end, by %s: CNS %s, %s OTU.", h.Source, cnsText(h.CNSPercent, h.IsLowerBound), fixed(h.OTU, 0))
+	if !h.CNSPercent.Known() {
+		msg = "No exposure could be computed."
+	}
+	return g.build(chart{ID: "exposure", Title: "Oxygen exposure", Message: msg}, false, cns, otu)
+}

@@ -1,0 +1,95 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"afterloop/analysis"
+)
+
+// maxValvePanels bounds the panels of valves; a unit with more is said so.
+const maxValvePanels = 6
+
+// injectionChart draws each valve's commanded seconds, the PO2 that came of
+// them, and how long the gas would have lasted.
+func (g *drawing) injectionChart() chart {
+	c := chart{ID: "injection", Title: "Oxygen injection", Message: g.injectionMessage()}
+	var panels []panel
+	for k, v := range g.s.Valves {
+		if k >= maxValvePanels {
+			c.Remarks = append(c.Remarks, fmt.Sprintf("Only the first %d valves are drawn.", maxValvePanels))
+			break
+		}
+		panels = append(panels, g.valvePanel(k, v))
+	}
+	if len(g.s.Valves) == 0 {
+		panels = append(panels, g.inferredPanel())
+	}
+	po2 := g.po2Panel(140, append(g.unitLines(), g.setPointLines()...)...)
+	c.Remarks = append(c.Remarks, g.po2Remarks(po2)...)
+	panels = append(panels, po2)
+	if m := g.s.MinutesToHypoxia; known(m) {
+		panels = append(panels, panel{name: "minutes to 0.16 bar if oxygen stopped", height: 90, min: 0, max: auto,
+			lines: []line{g.line("minutes to 0.16 bar", "minutes", "min", stroke{inkGreen, "9,4", 1.6}, 1, m)}})
+	}
+	return g.build(c, false, panels...)
+}
+
+func (g *drawing) valvePanel(k int, v analysis.SeriesValve) panel {
+	name := fmt.Sprintf("valve %d", v.Number)
+	p := panel{name: name + ", seconds commanded open per row", height: 64, min: 0, max: auto}
+	data := stems(g.s.TimeS, v.OpenS, g.bucketRows)
+	if len(data) > 0 {
+		st := stroke{inks[k%len(inks)], "solid", 1.4}
+		p.lines = []line{{name: name, short: name, unit: "s", stroke: st, decimals: 2, data: data, values: v.OpenS, summed: true, mute: true}}
+	}
+	return p
+}
+
+// inferredPanel draws openings that were read off the saw-tooth of PO2.
+func (g *drawing) inferredPanel() panel {
+	p := panel{name: "rise after an inferred opening, bar", height: 64, min: 0, max: auto}
+	in := g.d.Injection
+	if in == nil || !in.Inferred {
+		return p
+	}
+	var data []point
+	for i, b := range in.Bursts {
+		if i >= 4*maxBands {
+			break
+		}
+		if b.AtS.Known() && b.ResponseBar > 0 {
+			t := float64(b.AtS)
+			data = append(data, point{t, 0}, point{t, float64(b.ResponseBar)}, point{t, math.NaN()})
+		}
+	}
+	if len(data) > 0 {
+		p.lines = []line{{name: "inferred opening", short: "inferred", unit: "bar", stroke: stroke{inkBlue, "solid", 1.4}, decimals: 3, data: data, mute: true}}
+	}
+	return p
+}
+
+func (g *drawing) injectionMessage() string {
+	in := g.d.Injection
+	if in == nil {
+		return "Injection could not be assessed."
+	}
+	if in.Inferred {
+		return fmt.Sprintf("The log has no valve columns; %s inferred from the saw-tooth of PO2.", plural(len(in.Bursts), "opening was", "openings were"))
+	}
+	msg := ""
+	for i, v := range in.Valves {
+		if i > 0 {
+			msg += "; "
+		}
+		atLeast := ""
+		if v.CountIsLowerBound {
+			atLeast = "at least "
+		}
+		msg += fmt.Sprintf("valve %d opened %s%s, %s in all", v.Valve, atLeast, plural(v.Count, "time", "times"), duration(v.OpenS))
+	}
+	if msg == "" {
+		return "No opening was recorded."
+	}
+	return "As commanded: " + msg + "."
+}

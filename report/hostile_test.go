@@ -1,0 +1,232 @@
+package report
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"afterloop/analysis"
+)
+
+// hostile texts as they may stand in a log. Where one of them got to run, the
+// page's root element would carry data-owned.
+func hostile() []string {
+	const run = `document.documentElement.setAttribute('data-owned','1')`
+	return []string{
+		`</script><script>` + run + `</script>`,
+		`"><img src=x onerror="` + run + `">`,
+		`'><svg onload=` + run + `>`,
+		`</title></style><script>` + run + `</script>`,
+		`<!--<script>` + run + `//`,
+		`javascript:` + run,
+		"`${" + run + "}`",
+		`{{.}}{{template "page.html"}}`,
+		"line\u2028separator\u2029and \u202ebidi",
+		"\x1b[2J\x1b]0;title\x07\u009b31m",
+		"\\u003cscript\\u003e, \\\"; " + run + "//",
+		`*/ } body { display: none } /*`,
+		"null\x00byte and \xff no UTF-8",
+	}
+}
+
+// fill puts text into every string that a value holds, at any depth.
+func fill(v reflect.Value, text string) int {
+	switch v.Kind() {
+	case reflect.String:
+		v.SetString(text)
+		return 1
+	case reflect.Pointer:
+		if v.IsNil() {
+			return 0
+		}
+		return fill(v.Elem(), text)
+	case reflect.Struct:
+		n := 0
+		for i := 0; i < v.NumField(); i++ {
+			if v.Field(i).CanSet() {
+				n += fill(v.Field(i), text)
+			}
+		}
+		return n
+	case reflect.Slice:
+		n := 0
+		for i := 0; i < v.Len(); i++ {
+			n += fill(v.Index(i), text)
+		}
+		return n
+	}
+	return 0
+}
+
+func filled(t *testing.T, text string) *analysis.Debrief {
+	t.Helper()
+	d := small.debrief()
+	if n := fill(reflect.ValueOf(d).Elem(), text); n < 200 {
+		t.Fatalf("only %d strings were filled", n)
+	}
+	return d
+}
+
+// No text makes an element, an attribute or a script: the page of a hostile
+// debrief has the skeleton of that of a harmless one.
+func TestHostileTextIsText(t *testing.T) {
+	harmless := parse(t, render(t, filled(t, "harmless")))
+	for _, text := range hostile() {
+		p := parse(t, render(t, filled(t, text)))
+		if d := cmp.Diff(harmless.skeleton, p.skeleton); d != "" {
+			t.Errorf("%q changes the page:\n%s", text, d)
+		}
+		if d := cmp.Diff(harmless.scripts[1:], p.scripts[1:]); d != "" {
+			t.Errorf("%q changes a script", text)
+		}
+		if !json.Valid([]byte(p.scripts[0])) {
+			t.Errorf("%q breaks the data", text)
+		}
+		checkOffline(t, p)
+	}
+}
+
+func TestHostileTextInIndex(t *testing.T) {
+	index := func(text string) *parsed {
+		var b bytes.Buffer
+		if err := WriteIndex(&b, []IndexEntry{{File: text, Page: text, Debrief: filled(t, text)}, {File: text, Page: text, Err: text}}); err != nil {
+			t.Fatal(err)
+		}
+		return parse(t, b.Bytes())
+	}
+	harmless := index("harmless")
+	for _, text := range hostile() {
+		p := index(text)
+		if d := cmp.Diff(harmless.skeleton, p.skeleton); d != "" {
+			t.Errorf("%q changes the index:\n%s", text, d)
+		}
+		for _, h := range p.attrs["href"] {
+			if strings.HasPrefix(strings.ToLower(h), "javascript:") {
+				t.Errorf("link %q", h)
+			}
+		}
+	}
+}
+
+// No control character of a log reaches a terminal, by text or by JSON.
+func TestHostileTextInTerminal(t *testing.T) {
+	for _, text := range hostile() {
+		d := filled(t, text)
+		var b bytes.Buffer
+		if err := WriteText(&b, d, TextOptions{}); err != nil {
+			t.Fatal(err)
+		}
+		if err := WriteJSON(&b, d); err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range strings.Split(b.String(), "\n") {
+			for _, r := range l {
+				if r < 0x20 || r >= 0x7f && r <= 0x9f {
+					t.Fatalf("%q lets %U through", text, r)
+				}
+			}
+		}
+	}
+}
+
+// browser runs headless Chromium on pages and returns the document after
+// loading and what the console said.
+func browser(t *testing.T, page []byte) (dom, console string) {
+	t.Helper()
+	var bin string
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if p, err := exec.LookPath(name); err == nil {
+			bin = p
+			break
+		}
+	}
+	if bin == "" {
+		t.Skip("SKIPPED: no Chromium on this machine; the page was not tried in a browser")
+	}
+	dir, err := os.MkdirTemp("", "afterloop-browser")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer os.RemoveAll(dir) // the browser may still be writing: no error then
+	file := filepath.Join(dir, "page.html")
+	if err := os.WriteFile(file, page, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, bin, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND",
+		"--user-data-dir="+filepath.Join(dir, "profile"), "--enable-logging=stderr", "--window-size=1280,900", "--dump-dom", "file://"+file)
+	var out, log bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &log
+	if err := cmd.Run(); err != nil {
+		t.Fatalf("%s: %v\n%s", bin, err, log.String())
+	}
+	return out.String(), strings.Join(regexp.MustCompile(`(?m)^.*CONSOLE.*$`).FindAllString(log.String(), -1), "\n")
+}
+
+func TestPageInBrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: the browser test is slow")
+	}
+	long := dive{rows: 30000, cells: 9, valves: 3, stepS: 0.5, firstS: -120}
+	for _, c := range []struct {
+		name   string
+		d      *analysis.Debrief
+		charts int
+	}{
+		{"rich", hour.debrief(), 6},
+		{"hostile", filled(t, strings.Join(hostile(), " ")), 6},
+		{"long", long.debrief(), 6},
+		{"one row", oneRow(), 5},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dom, console := browser(t, render(t, c.d))
+			if console != "" {
+				t.Errorf("the console says:\n%s", console)
+			}
+			p := parse(t, []byte(dom))
+			if len(p.attrs["data-owned"]) > 0 {
+				t.Error("text of the log was run")
+			}
+			canvases := 0
+			for _, s := range p.skeleton {
+				if strings.HasPrefix(s, "canvas") {
+					canvases++
+				}
+			}
+			if n := strings.Count(dom, `class="labels"`); canvases != c.charts || n != c.charts {
+				t.Errorf("%d charts were drawn, %d labelled", canvases, n)
+			}
+		})
+	}
+}
+
+// oneRow is a log of a single row.
+func oneRow() *analysis.Debrief {
+	d := dive{rows: 1, cells: 3, valves: 1, stepS: 1}.debrief()
+	d.Recording.Gaps = nil
+	return d
+}
+
+// The hostile page is told apart by what runs, so the test must notice a run.
+func TestBrowserTestNotices(t *testing.T) {
+	if testing.Short() {
+		t.Skip("SKIPPED: the browser test is slow")
+	}
+	dom, console := browser(t, []byte(fmt.Sprintf(`<html><body>%s<script>console.error("x")</script></body></html>`, hostile()[1])))
+	if !strings.Contains(dom, "data-owned") || !strings.Contains(console, "CONSOLE") {
+		t.Errorf("a page that runs log text looks harmless: %s %s", dom, console)
+	}
+}

@@ -1,0 +1,220 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"afterloop/analysis"
+)
+
+func TestPageIsOffline(t *testing.T) {
+	p := parse(t, render(t, small.debrief()))
+	checkOffline(t, p)
+	if len(p.scripts) != 3 {
+		t.Fatalf("%d scripts", len(p.scripts))
+	}
+	for _, s := range p.scripts[1:] { // the first one is data
+		if !strings.Contains(p.attrs["content"][0], digest(s)) {
+			t.Error("the policy does not know a script")
+		}
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	a, b := render(t, hour.debrief()), render(t, hour.debrief())
+	if !bytes.Equal(a, b) {
+		t.Error("two pages of one debrief differ")
+	}
+}
+
+// Every link leads somewhere in the page, and no id stands twice.
+func TestLinksLead(t *testing.T) {
+	p := parse(t, render(t, small.debrief()))
+	for _, h := range p.attrs["href"] {
+		if p.ids[strings.TrimPrefix(h, "#")] != 1 {
+			t.Errorf("link %s has %d targets", h, p.ids[strings.TrimPrefix(h, "#")])
+		}
+	}
+	for id, n := range p.ids {
+		if n != 1 {
+			t.Errorf("id %s stands %d times", id, n)
+		}
+	}
+}
+
+// The answer is in the static text, in the order of consequence.
+func TestAnswerFirst(t *testing.T) {
+	p := parse(t, render(t, small.debrief()))
+	at := 0
+	for _, want := range []string{"Quiet Lake, third dive", "Recorded: 1 h 53 min", "3f2c9a5b", "record of what instruments said", "clears no equipment",
+		"call emergency medical services", "11 of 14 checks ran", "83 %", "not the same as nothing found", "F1", "Cells disagree: cell 3",
+		"Cell 3 reads 0.30 bar below", "0.28 bar at", "0.335 bar at", "METHODS: largest minus smallest", "Cells 1 and 2 followed", "the unit voted cell 3 out",
+		"sure: past the limit", "cells 1 and 2 fail alike", "a diluent flush within the event", "For the diver", "For the technician", "For the instructor",
+		"Slow cell: cell 2", "Gap in the record", "nothing found", "NOT ASSESSED", "does not apply", "What could not be assessed, and why", "no minute with the valves shut",
+		"Figures at a glance", "All charts share one time axis", "Vote, by policy", "Moments of known gas", "outside", "Quality of the record", "torch flooded",
+		"1.013 bar is assumed", "o.99", "Methods and definitions", "NOAA Diving Manual", "Words of the trade", "Before you rely on this"} {
+		n := strings.Index(p.text[at:], want)
+		if n < 0 {
+			t.Errorf("%q is missing, or out of order", want)
+			continue
+		}
+		at += n
+	}
+}
+
+// The five outcomes have five words; each has a shape of its own.
+func TestOutcomesStayApart(t *testing.T) {
+	shapes := map[string]analysis.Outcome{}
+	for _, o := range []analysis.Outcome{analysis.Found, analysis.NotFound, analysis.Borderline, analysis.NotAssessed, analysis.DoesNotApply} {
+		var b strings.Builder
+		if err := templates().ExecuteTemplate(&b, "outcome", o); err != nil {
+			t.Fatal(err)
+		}
+		_, rest, _ := strings.Cut(b.String(), "<svg")
+		shape, word, _ := strings.Cut(rest, "</svg>")
+		for _, key := range []string{shape, word} {
+			if other, ok := shapes[key]; ok {
+				t.Errorf("%s and %s share %q", o, other, key)
+			}
+			shapes[key] = o
+		}
+	}
+}
+
+func TestJudgedFalseIsStruckThrough(t *testing.T) {
+	b := string(render(t, small.debrief()))
+	if !strings.Contains(b, "<s>cell3</s>") || !strings.Contains(b, "<s>20 %</s>") || strings.Contains(b, "<s>mid-value</s>") {
+		t.Error("the source judged false is not the one struck through")
+	}
+}
+
+// pageOptions reads the data block back.
+func pageOptions(t testing.TB, b []byte) map[string]any {
+	t.Helper()
+	var v map[string]any
+	if err := json.Unmarshal([]byte(parse(t, b).scripts[0]), &v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// Plot areas start and end at the same pixel in all drawings.
+func TestPlotAreasAreAligned(t *testing.T) {
+	v := pageOptions(t, render(t, small.debrief()))
+	n := 0
+	for _, c := range v["charts"].([]any) {
+		for _, g := range c.(map[string]any)["option"].(map[string]any)["grid"].([]any) {
+			if m := g.(map[string]any); m["left"] != px(plotLeft) || m["right"] != px(plotRight) {
+				t.Errorf("grid %v", m)
+			}
+			n++
+		}
+	}
+	if n < 10 {
+		t.Errorf("only %d plot areas", n)
+	}
+}
+
+// A gap and a value that is not known are nulls in the data, so that no line crosses them.
+func TestGapsAreNulls(t *testing.T) {
+	d := hour.debrief()
+	v := pageOptions(t, render(t, d))
+	gap := d.Recording.Gaps[0]
+	for _, c := range v["charts"].([]any) {
+		for _, s := range c.(map[string]any)["option"].(map[string]any)["series"].([]any) {
+			m := s.(map[string]any)
+			if name := m["name"].(string); name != "depth" && name != "cell 1" && name != "running CNS" {
+				continue
+			}
+			var before, null bool
+			for _, q := range m["data"].([]any) {
+				pair, ok := q.([]any)
+				if !ok {
+					continue
+				}
+				at := pair[0].(float64)
+				if at > float64(gap.FromS) && at < float64(gap.ToS) && pair[1] != nil {
+					t.Errorf("%v: a value inside the gap", m["name"])
+				}
+				before = before || at <= float64(gap.FromS) && pair[1] != nil
+				null = null || before && at <= float64(gap.ToS) && pair[1] == nil
+			}
+			if !null {
+				t.Errorf("%v is drawn across the gap", m["name"])
+			}
+		}
+	}
+}
+
+func TestNoSeriesNoChart(t *testing.T) {
+	d := small.debrief()
+	d.Series = nil
+	p := parse(t, render(t, d))
+	if len(p.scripts) != 0 || !strings.Contains(p.text, "carries no series") {
+		t.Error("a debrief without series should have no scripts")
+	}
+	checkOffline(t, p)
+	empty := &analysis.Debrief{Series: &analysis.Series{TimeS: []float64{0, 1}}}
+	if p := parse(t, render(t, empty)); !strings.Contains(p.text, "Nothing to draw") {
+		t.Error("charts without data are not said to be empty")
+	}
+}
+
+// Infinities and NaN never reach the page as such.
+func TestNotFiniteIsNotDrawn(t *testing.T) {
+	d := small.debrief()
+	for i := range d.Series.UnitPO2Bar {
+		d.Series.UnitPO2Bar[i] = math.Inf(1)
+		d.Series.DepthM[i] = nan
+	}
+	b := render(t, d)
+	pageOptions(t, b) // fails on anything that is no JSON
+}
+
+func TestSizes(t *testing.T) {
+	if n := len(render(t, dive{rows: 10800, cells: 4, valves: 2, stepS: 1}.debrief())); n > 2_500_000 {
+		t.Errorf("three hours at a row per second: %d bytes", n)
+	} else {
+		t.Logf("10800 rows: %d bytes", n)
+	}
+	if testing.Short() {
+		t.Skip("long log")
+	}
+	if n := len(render(t, dive{rows: 432000, cells: 4, valves: 2, stepS: 0.1}.debrief())); n > 6_000_000 {
+		t.Errorf("twelve hours at ten rows per second: %d bytes", n)
+	} else {
+		t.Logf("432000 rows: %d bytes", n)
+	}
+}
+
+func TestThinningIsSaid(t *testing.T) {
+	if s := parse(t, render(t, dive{rows: 10800, cells: 4, valves: 2, stepS: 1}.debrief())).text; !strings.Contains(s, "Drawn from the extremes of 7-row buckets") || !strings.Contains(s, "rows are in the series file") {
+		t.Error("the page does not say that it draws extremes")
+	}
+	if s := parse(t, render(t, small.debrief())).text; !strings.Contains(s, "All 24 rows are drawn.") {
+		t.Error("the page does not say that it draws all rows")
+	}
+}
+
+func TestRenderingIsFast(t *testing.T) {
+	d := dive{rows: 10800, cells: 4, valves: 2, stepS: 1}.debrief()
+	render(t, d) // templates are parsed once
+	start := time.Now()
+	render(t, d)
+	took := time.Since(start)
+	t.Logf("took %v", took)
+	if took > time.Second { // far above the aim of 150 ms: the machine may be busy
+		t.Errorf("took %v", took)
+	}
+}
+
+func BenchmarkWriteHTML(b *testing.B) {
+	d := dive{rows: 10800, cells: 4, valves: 2, stepS: 1}.debrief()
+	for b.Loop() {
+		render(b, d)
+	}
+}

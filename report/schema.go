@@ -1,0 +1,134 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/json"
+	"fmt"
+	"path"
+	"reflect"
+	"strings"
+
+	"github.com/invopop/jsonschema"
+
+	"afterloop/analysis"
+	"afterloop/ingest"
+)
+
+// schemaComments are the doc comments of the types in a debrief, by their full
+// name. A test extracts them from the sources (run it with -update), because a
+// built program has no sources to read.
+//
+//go:embed schema/comments.json
+var schemaComments []byte
+
+// Schema returns the JSON Schema (draft 2020-12) of the JSON form of a debrief,
+// generated from the Go types: a [analysis.Float] is a number or null, a
+// pointer may be null, descriptions are the types' doc comments. Readers shall
+// ignore keys that they do not know.
+func Schema() ([]byte, error) {
+	comments := map[string]string{}
+	if err := json.Unmarshal(schemaComments, &comments); err != nil {
+		return nil, fmt.Errorf("report: schema: %w", err)
+	}
+	return schemaWith(func(t reflect.Type, field string) string { return comments[commentKey(t, field)] })
+}
+
+func commentKey(t reflect.Type, field string) string {
+	key := t.PkgPath() + "." + t.Name()
+	if field != "" {
+		key += "." + field
+	}
+	return key
+}
+
+func schemaWith(comment func(reflect.Type, string) string) ([]byte, error) {
+	r := &jsonschema.Reflector{Anonymous: true, ExpandedStruct: true, AllowAdditionalProperties: true,
+		Mapper: mapType, Namer: typeName, LookupComment: comment}
+	s := r.Reflect(analysis.Debrief{})
+	s.ID = "urn:" + jsonschema.ID(strings.ReplaceAll(analysis.SchemaID, "/", ":"))
+	s.Title = "afterloop debrief"
+	if p, ok := s.Properties.Get("schema"); ok {
+		p.Const = analysis.SchemaID
+	}
+	allowNull(s, s.Definitions, reflect.TypeFor[analysis.Debrief](), map[reflect.Type]bool{})
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	err := enc.Encode(s)
+	return b.Bytes(), err
+}
+
+// typeName keeps types of one name apart by their package: vote.Params becomes
+// VoteParams.
+func typeName(t reflect.Type) string {
+	pkg := path.Base(t.PkgPath())
+	if pkg == "analysis" || pkg == "." || pkg == "" {
+		return t.Name()
+	}
+	return strings.ToUpper(pkg[:1]) + pkg[1:] + t.Name()
+}
+
+// mapType gives the types whose JSON form reflection cannot know.
+func mapType(t reflect.Type) *jsonschema.Schema {
+	switch t {
+	case reflect.TypeFor[analysis.Float]():
+		return orNull(&jsonschema.Schema{Type: "number"})
+	case reflect.TypeFor[analysis.Outcome]():
+		return oneOf(analysis.Found, analysis.NotFound, analysis.Borderline, analysis.NotAssessed, analysis.DoesNotApply)
+	case reflect.TypeFor[analysis.Severity]():
+		return oneOf(analysis.Note, analysis.Caution, analysis.Warning)
+	case reflect.TypeFor[analysis.Confidence]():
+		return oneOf(analysis.Sure, analysis.Likely, analysis.Possible)
+	case reflect.TypeFor[ingest.Severity]():
+		return oneOf(ingest.Info, ingest.Warning, ingest.Error)
+	}
+	return nil
+}
+
+func oneOf[T ~string](values ...T) *jsonschema.Schema {
+	s := &jsonschema.Schema{Type: "string"}
+	for _, v := range values {
+		s.Enum = append(s.Enum, string(v))
+	}
+	return s
+}
+
+func orNull(s *jsonschema.Schema) *jsonschema.Schema {
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s, {Type: "null"}}}
+}
+
+// allowNull walks the types and lets every pointer be null in its schema.
+func allowNull(s *jsonschema.Schema, defs jsonschema.Definitions, t reflect.Type, seen map[reflect.Type]bool) {
+	if s == nil || s.Properties == nil || seen[t] {
+		return
+	}
+	seen[t] = true
+	for i := 0; i < t.NumField(); i++ {
+		f := t.Field(i)
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		p, ok := s.Properties.Get(name)
+		if !ok {
+			continue
+		}
+		if f.Type.Kind() == reflect.Pointer {
+			description := p.Description
+			p.Description = ""
+			n := orNull(p)
+			n.Description = description
+			s.Properties.Set(name, n)
+		}
+		if e := elem(f.Type); e.Kind() == reflect.Struct {
+			allowNull(defs[typeName(e)], defs, e, seen)
+		}
+	}
+}
+
+// elem is what a pointer points to and a slice holds.
+func elem(t reflect.Type) reflect.Type {
+	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
+		t = t.Elem()
+	}
+	return t
+}

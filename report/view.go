@@ -1,0 +1,170 @@
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"afterloop/analysis"
+)
+
+// Title names the debrief: the dive's name, else the file's without its folder.
+func (p *page) Title() string { return titleOf(p.Debrief) }
+
+func titleOf(d *analysis.Debrief) string {
+	switch {
+	case d.Dive.Name != "":
+		return d.Dive.Name
+	case len(d.Sources) > 0 && d.Sources[0].File != "":
+		file := d.Sources[0].File
+		return file[strings.LastIndexAny(file, `/\`)+1:]
+	}
+	return "unnamed dive"
+}
+
+// Recorded says in one sentence what was recorded.
+func (p *page) Recorded() string { return recorded(p.Debrief) }
+
+func recorded(d *analysis.Debrief) string {
+	f := d.Dive
+	s := fmt.Sprintf("Recorded: %s from %s and %s", duration(f.DurationS), plural(f.Cells, "cell", "cells"), plural(f.Valves, "valve", "valves"))
+	if f.SampleS.Known() {
+		s += fmt.Sprintf(", usually every %s s", seconds(f.SampleS))
+	}
+	if f.MaxDepthM.Known() {
+		s += fmt.Sprintf("; %s under water, deepest %s m", duration(f.SubmergedS), fixed(f.MaxDepthM, 1))
+	}
+	if f.Diluent != "" {
+		s += "; diluent " + f.Diluent
+	}
+	return s + "."
+}
+
+// At, Since and Span print moments on the log's axis.
+func (p *page) At(t analysis.Float) string { return p.clock.at(t) }
+
+// Since is h:mm:ss since the first row.
+func (p *page) Since(t analysis.Float) string { return p.clock.since(t) }
+
+// Span is a stretch of time.
+func (p *page) Span(from, to analysis.Float) string { return p.clock.span(from, to) }
+
+// Value is a figure with its unit and, where known, its moment.
+func (p *page) Value(v analysis.Value) string { return p.clock.value(v) }
+
+// Brief is Value without the moment in seconds, for narrow tables.
+func (p *page) Brief(v analysis.Value) string {
+	s := quantity(v.Value, v.Unit)
+	switch {
+	case !v.Value.Known():
+		return unknown
+	case v.AtS.Known():
+		s += " at " + p.clock.since(v.AtS)
+	}
+	return s
+}
+
+func (c clock) value(v analysis.Value) string {
+	if !v.Value.Known() {
+		return unknown
+	}
+	s := quantity(v.Value, v.Unit)
+	if v.AtS.Known() {
+		s += " at " + c.at(v.AtS)
+	}
+	return s
+}
+
+// link is a text that leads to a definition, if there is one.
+type link struct{ Href, Text string }
+
+// Def links text to the definition with this id.
+func (p *page) Def(id, text string) link {
+	if !p.defined[id] {
+		return link{"", text}
+	}
+	return link{"#def-" + id, text}
+}
+
+// FindingsLead counts the findings by severity.
+func (p *page) FindingsLead() string {
+	n := countSeverities(p.Findings)
+	return fmt.Sprintf("%s, %s, %s, in order of consequence. Each states what was observed; a cause is named only where the evidence names it.",
+		plural(n[analysis.Warning], "warning", "warnings"), plural(n[analysis.Caution], "caution", "cautions"), plural(n[analysis.Note], "note", "notes"))
+}
+
+func countSeverities(fs []analysis.Finding) map[analysis.Severity]int {
+	n := map[analysis.Severity]int{}
+	for _, f := range fs {
+		n[f.Severity]++
+	}
+	return n
+}
+
+// findingView is one finding with its moments in words.
+type findingView struct {
+	Number                         string
+	Finding                        analysis.Finding
+	When, Onset, Worst, End, Limit string
+	Zoom                           bool
+	From, To                       float64
+}
+
+// Finding prepares finding i for its template.
+func (p *page) Finding(i int, f analysis.Finding) findingView {
+	v := findingView{Number: number(i), Finding: f, When: p.clock.span(f.FromS, f.ToS), Onset: p.Value(f.Onset),
+		Worst: p.Value(f.Worst), End: p.Value(f.End), Limit: p.Value(f.Limit)}
+	if f.FromS.Known() && f.ToS.Known() && len(p.Charts) > 0 {
+		v.Zoom, v.From, v.To = true, float64(f.FromS), float64(f.ToS)
+	}
+	return v
+}
+
+// NotAssessed are the checks that could not be run.
+func (p *page) NotAssessed() []analysis.Check { return notAssessed(p.Debrief) }
+
+func notAssessed(d *analysis.Debrief) []analysis.Check {
+	var out []analysis.Check
+	for _, c := range d.Checks {
+		if c.Outcome == analysis.NotAssessed {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// CheckCounts says how many checks ended in which outcome; all five are named.
+func (p *page) CheckCounts() string {
+	n := map[analysis.Outcome]int{}
+	for _, c := range p.Checks {
+		n[c.Outcome]++
+	}
+	return fmt.Sprintf("Of %s: %d found something, %d borderline, %d found nothing, %d not assessed, %d do not apply to this log.",
+		plural(len(p.Checks), "check", "checks"), n[analysis.Found], n[analysis.Borderline], n[analysis.NotFound], n[analysis.NotAssessed], n[analysis.DoesNotApply])
+}
+
+// reason is something that could not be assessed.
+type reason struct{ What, Why string }
+
+// NotAssessedText lists everything that could not be assessed.
+func (p *page) NotAssessedText() []reason { return unassessed(p.Debrief) }
+
+func unassessed(d *analysis.Debrief) []reason {
+	var out []reason
+	for _, c := range notAssessed(d) {
+		out = append(out, reason{c.Title, c.Reason})
+	}
+	if n := len(d.Recording.Gaps); n > 0 {
+		out = append(out, reason{"Time in gaps", fmt.Sprintf("%s, %s in all: nothing was recorded there", plural(n, "gap", "gaps"), duration(d.Recording.GapS))})
+	}
+	if !d.Exposure.OpenCircuitAssessed {
+		out = append(out, reason{"Exposure on open circuit", "the gas that was breathed is not known"})
+	}
+	return out
+}
+
+// ParameterText is the debrief's parameters as JSON.
+func (p *page) ParameterText() (string, error) {
+	b, err := json.MarshalIndent(p.Parameters, "", "  ")
+	return string(b), err
+}

@@ -1,0 +1,94 @@
+package report
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"testing"
+
+	"afterloop/analysis"
+)
+
+func TestWords(t *testing.T) {
+	two, valve := 2, 1
+	n := analysis.Float(nan)
+	none := analysis.Interval{Value: n, Low: n, High: n, Reason: "no usable step"}
+	for _, c := range []struct{ got, want string }{
+		{part(analysis.Finding{Cell: &two, Cells: []int{1, 2}}), "cell 2"},
+		{part(analysis.Finding{Valve: &valve}), "valve 1"},
+		{part(analysis.Finding{Cells: []int{1, 2, 4}}), "cells 1, 2 and 4"},
+		{part(analysis.Finding{}), ""},
+		{cellList([]int{3}), "cell 3"},
+		{cellList([]int{1, 2}), "cells 1 and 2"},
+		{interval(analysis.Interval{Value: 9, Low: 7.2, High: 11}, 1), "9.0 [7.2 to 11.0]"},
+		{interval(none, 1), "– no usable step"},
+		{interval(analysis.Interval{Value: n, Low: 15, High: n}, 0), "– [15 to –]"},
+		{intervalUnit(analysis.Interval{Value: 0.1234, Low: 0.1, High: 0.15}, "per min"), "0.123 per min [0.1 to 0.15]"},
+		{intervalUnit(none, "s"), "not known: no usable step"},
+		{oneReason(analysis.Cell{T90S: none, Gain: none, CeilingBar: none, DriftPerH: none, NoiseBar: none}), "no usable step"},
+		{oneReason(analysis.Cell{T90S: none, Gain: none, CeilingBar: none, DriftPerH: none, NoiseBar: analysis.Interval{Value: 1}}), ""},
+		{outs(nil), "never"},
+		{outs([]analysis.VotedOut{{Cell: 3, FromS: 0, ToS: 60}, {Cell: 1, FromS: 10, ToS: 20}, {Cell: 3, FromS: 90, ToS: 120}}), "cell 3: 90 s; cell 1: 10 s (3 stretches)"},
+		{poBand(1.1, 1.2), "above 1.10, up to 1.20"},
+		{poBand(1.6, n), "above 1.60"},
+		{poBand(0, 0.5), "up to 0.50"},
+		{doseRange(30.1, 38.7, "%"), "30 to 39 %"},
+		{doseRange(n, n, "%"), "–"},
+		{doseRange(48.4, 55, ""), "48 to 55"},
+		{word("diluent_flush"), "diluent flush"},
+		{sentence("no end"), "no end."},
+		{sentence("an end."), "an end."},
+		{sentence(""), ""},
+		{more(30, 30), ""},
+		{more(30, 10031), "… and 10\u202f001 more, all of them in the JSON file."},
+		{rangeNote(" (", analysis.ExposureHeadline{CNSPercent: 54, Low: 33, High: 54}, ")"), " (range 33 to 54 %)"},
+		{rangeNote(" (", analysis.ExposureHeadline{CNSPercent: 16, Low: 16, High: 16}, ")"), ""},
+	} {
+		if c.got != c.want {
+			t.Errorf("got %q, want %q", c.got, c.want)
+		}
+	}
+	if got := first(2, []int{1, 2, 3}).([]int); len(got) != 2 {
+		t.Errorf("first: %v", got)
+	}
+}
+
+// Whoever reads the page can trace a figure: the definitions that the page links to exist.
+func TestDefinitionsExist(t *testing.T) {
+	have := map[string]bool{}
+	for _, d := range analysis.Definitions() {
+		have[d.ID] = true
+	}
+	// The judgement of single cells has no definitions yet: plain text stands there.
+	for _, id := range []string{"t90", "gain", "ceiling", "drift", "noise"} {
+		have[id] = true
+	}
+	for _, id := range definitionsUsed(t) {
+		if !have[id] {
+			t.Errorf("the page links a figure to the definition %q, which does not exist", id)
+		}
+	}
+}
+
+// definitionsUsed reads the identifiers out of the templates and the views.
+func definitionsUsed(t *testing.T) []string {
+	t.Helper()
+	var ids []string
+	files, err := filepath.Glob("assets/*.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range append(files, "view_figures.go") {
+		b, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile(`[$p]\.Def\(?"? ?"([a-z0-9-]+)"`).FindAllStringSubmatch(string(b), -1) {
+			ids = append(ids, m[1])
+		}
+	}
+	if len(ids) < 20 {
+		t.Fatalf("only %d links to definitions found", len(ids))
+	}
+	return ids
+}
