@@ -1,6 +1,9 @@
 package vote
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Input is what a record holds for a vote.
 type Input struct {
@@ -42,7 +45,8 @@ type Result struct {
 	// Cells are the numbers of the cells that took part: bit k of In is that of
 	// Cells[k]. LeftOut are those beyond [MaxCells].
 	Cells, LeftOut []int
-	// PO2Bar, LowBar, HighBar, State and In are by row; see [Decision].
+	// PO2Bar, LowBar, HighBar, State and In are by row; see [Decision]. LowBar and
+	// HighBar may be the same slice as PO2Bar: don't write to them.
 	PO2Bar, LowBar, HighBar []float64
 	State                   []State
 	In                      []uint64
@@ -61,8 +65,8 @@ func Replay(pol Policy, in Input, p Params) Result {
 	n, cells := len(in.TimeS), min(len(in.Cells), MaxCells)
 	r := Result{
 		Policy: pol.Name, Cells: in.Numbers[:cells], LeftOut: in.Numbers[cells:],
-		PO2Bar: make([]float64, n), LowBar: make([]float64, n), HighBar: make([]float64, n),
-		State: make([]State, n), In: make([]uint64, n),
+		PO2Bar: make([]float64, n),
+		State:  make([]State, n), In: make([]uint64, n),
 	}
 	stepper := pol.New(cells, p)
 	row := newRow(in, cells)
@@ -70,14 +74,30 @@ func Replay(pol Policy, in Input, p Params) Result {
 	for i, tS := range in.TimeS {
 		row.load(i)
 		d := stepper.Step(tS, row.readings, row.manual)
-		r.PO2Bar[i], r.LowBar[i], r.HighBar[i], r.State[i], r.In[i] = d.PO2Bar, d.LowBar, d.HighBar, d.State, d.In
+		r.PO2Bar[i], r.State[i], r.In[i] = d.PO2Bar, d.State, d.In
+		r.bounds(i, d)
 		log.add(i, d)
+	}
+	if r.LowBar == nil {
+		r.LowBar, r.HighBar = r.PO2Bar, r.PO2Bar
 	}
 	r.VotedOut, r.Reminders = log.outs, log.reminders
 	r.Undecided = in.spans(func(i int) bool { return r.State[i] == Undecided })
 	r.UndecidedS = seconds(r.Undecided)
 	r.NoneS = seconds(in.spans(func(i int) bool { return r.State[i] == None }))
 	return r
+}
+
+// bounds stores the lowest and the highest of row i. While no row was undecided
+// they are PO2Bar itself: a long record has many columns as it is.
+func (r *Result) bounds(i int, d Decision) {
+	if r.LowBar == nil {
+		if d.State != Undecided {
+			return
+		}
+		r.LowBar, r.HighBar = slices.Clone(r.PO2Bar), slices.Clone(r.PO2Bar)
+	}
+	r.LowBar[i], r.HighBar[i] = d.LowBar, d.HighBar
 }
 
 // check panics where slices differ in length, which only a caller's mistake can
