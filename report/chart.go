@@ -49,6 +49,12 @@ type seriesData struct {
 	Short    string `json:"short"` // the direct label; empty for none
 	Unit     string `json:"unit"`
 	Decimals int    `json:"decimals"`
+	// Column is the packed column to draw; empty where the option holds the data.
+	Column string `json:"column"`
+	// Stems is true for upright strokes from 0 in place of a joined line.
+	Stems bool `json:"stems"`
+	// Summed is true where a table adds values up between its rows.
+	Summed bool `json:"summed"`
 }
 
 // chartKey is one entry of the key above a drawing.
@@ -78,8 +84,10 @@ type line struct {
 	name, short, unit string
 	stroke            stroke
 	decimals          int
-	data              []point
-	values            []float64 // for the table; nil where it would say nothing
+	column            string    // the packed column; empty where data are given
+	data              []point   // of what is no column: events, stretches
+	values            []float64 // the column's, for the table
+	stems             bool      // upright strokes from 0
 	summed            bool      // the table adds values up between its rows
 	mute              bool      // has no value between its samples
 	symbol            string    // of samples that stand alone; a small dot if empty
@@ -100,33 +108,31 @@ const (
 	plotTop     = 26
 	plotBetween = 34
 	plotBottom  = 26
-	sliderRoom  = 34
 )
 
 // drawing holds what all charts of a page share.
 type drawing struct {
-	d          *analysis.Debrief
-	s          *analysis.Series
-	clock      clock
-	bucketRows int
-	open       []analysis.Span
+	d     *analysis.Debrief
+	s     *analysis.Series
+	clock clock
+	open  []analysis.Span
 }
 
-func (g *drawing) line(name, short, unit string, st stroke, decimals int, v []float64) line {
-	return line{name: name, short: short, unit: unit, stroke: st, decimals: decimals, values: v,
-		data: thin(g.s.TimeS, v, g.s.GapAfter, g.bucketRows)}
+// line draws a packed column. The page's script fills it in: the extremes of
+// each pixel's samples, for the window that is shown.
+func (g *drawing) line(column, name, short, unit string, st stroke, decimals int, v []float64) line {
+	return line{column: column, name: name, short: short, unit: unit, stroke: st, decimals: decimals, values: v}
 }
 
 // build lays the panels out and fills in the options. Panels without a known
 // value are left out; a chart without panels has no drawing.
-func (g *drawing) build(c chart, slider bool, panels ...panel) chart {
+func (g *drawing) build(c chart, panels ...panel) chart {
 	panels = drawable(panels)
 	l := charts.NewLine()
 	l.SetGlobalOptions(
 		charts.WithAnimation(false),
 		charts.WithLegendOpts(opts.Legend{Show: opts.Bool(false)}),
-		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(false)}),
-		charts.WithDataZoomOpts(dataZooms(len(panels), slider)...))
+		charts.WithTooltipOpts(opts.Tooltip{Show: opts.Bool(false)}))
 	l.XAxisList, l.YAxisList = nil, nil
 	top := plotTop
 	for i, p := range panels {
@@ -143,9 +149,6 @@ func (g *drawing) build(c chart, slider bool, panels ...panel) chart {
 		top += p.height + plotBetween
 	}
 	c.draw.ID, c.draw.Height = c.ID, top-plotBetween+plotBottom
-	if slider {
-		c.draw.Height += sliderRoom
-	}
 	if len(panels) > 0 {
 		l.Validate()
 		c.draw.Option = l.JSON()
@@ -176,7 +179,8 @@ func (g *drawing) addLine(l *charts.Line, c *chart, panel int, ln line) {
 		s.ItemStyle = &opts.ItemStyle{Color: ln.stroke.ink.light}
 		s.Data = points{data: ln.data, decimals: ln.decimals, symbol: ln.symbol}
 	})
-	c.draw.Series = append(c.draw.Series, seriesData{Panel: panel, Short: ln.short, Unit: ln.unit, Decimals: ln.decimals})
+	c.draw.Series = append(c.draw.Series, seriesData{Panel: panel, Short: ln.short, Unit: ln.unit, Decimals: ln.decimals,
+		Column: ln.column, Stems: ln.stems, Summed: ln.summed})
 	c.Keys = append(c.Keys, chartKey{Index: index, Name: ln.name, Unit: ln.unit, Stroke: ln.stroke, Mute: ln.mute})
 }
 
@@ -219,17 +223,5 @@ func valueAxis(i int, p panel) opts.YAxis {
 
 // splits is about how many intervals an axis of this height is divided into.
 func splits(height int) int { return min(max(height/40, 2), 5) }
-
-func dataZooms(panels int, slider bool) []opts.DataZoom {
-	axes := make([]int, panels)
-	for i := range axes {
-		axes[i] = i
-	}
-	zooms := []opts.DataZoom{{Type: "inside", XAxisIndex: axes, FilterMode: "none"}}
-	if slider {
-		zooms = append(zooms, opts.DataZoom{Type: "slider", XAxisIndex: axes, FilterMode: "none"})
-	}
-	return zooms
-}
 
 func px(n int) string { return strconv.Itoa(n) }

@@ -9,14 +9,14 @@ func (g *drawing) trackingChart() chart {
 	p := panel{name: "PO2 − set point, bar", height: 200, min: auto, max: auto, limits: []limit{
 		{0.05, "+0.05", "dotted"}, {-0.05, "−0.05", "dotted"}, {0.10, "+0.10", "dashed"}, {-0.10, "−0.10", "dashed"}}}
 	if known(g.s.TrackingErrorBar) {
-		p.lines = []line{g.line("unit PO2 − set point", "", "bar", stroke{inkBlue, "solid", 1.6}, 3, g.s.TrackingErrorBar)}
+		p.lines = []line{g.line(colError, "unit PO2 − set point", "", "bar", stroke{inkBlue, "solid", 1.6}, 3, g.s.TrackingErrorBar)}
 		p.min, p.max = errorRange(g.s.TrackingErrorBar)
 	}
 	msg := "No tracking error could be computed."
 	if t := g.d.Tracking; t != nil {
 		msg = fmt.Sprintf("PO2 was within 0.05 bar of the set point for %s and within 0.10 bar for %s of the assessed time.", share(t.Within005), share(t.Within010))
 	}
-	return g.build(chart{ID: "tracking", Title: "Tracking of the set point", Message: msg}, false, p)
+	return g.build(chart{ID: "tracking", Title: "Tracking of the set point", Message: msg}, p)
 }
 
 // errorRange keeps the limits in view and the largest excursions within reason,
@@ -44,14 +44,14 @@ func (g *drawing) exposureChart() chart {
 	cns := panel{name: "CNS, % of the limit", height: 120, min: 0, max: auto}
 	otu := panel{name: "pulmonary dose, OTU", height: 90, min: 0, max: auto}
 	if known(s.CNSPercent) {
-		cns.lines = []line{g.line("running CNS", "CNS", "%", stroke{inkOrange, "solid", 2}, 1, s.CNSPercent)}
+		cns.lines = []line{g.line(colCNS, "running CNS", "CNS", "%", stroke{inkOrange, "solid", 2}, 1, s.CNSPercent)}
 	}
 	if known(s.OTU) {
-		otu.lines = []line{g.line("running OTU", "OTU", "OTU", stroke{inkBlue, "9,4", 2}, 1, s.OTU)}
+		otu.lines = []line{g.line(colOTU, "running OTU", "OTU", "OTU", stroke{inkBlue, "9,4", 2}, 1, s.OTU)}
 	}
 	msg := fmt.Sprintf("At the end, by %s: CNS %s, %s OTU.", h.Source, cnsText(h.CNSPercent, h.IsLowerBound), fixed(h.OTU, 0))
 	if !h.CNSPercent.Known() {
 		msg = "No exposure could be computed."
 	}
-	return g.build(chart{ID: "exposure", Title: "Oxygen exposure", Message: msg}, false, cns, otu)
+	return g.build(chart{ID: "exposure", Title: "Oxygen exposure", Message: msg}, cns, otu)
 }

@@ -30,18 +30,17 @@ func (g *drawing) injectionChart() chart {
 	panels = append(panels, po2)
 	if m := g.s.MinutesToHypoxia; known(m) {
 		panels = append(panels, panel{name: "minutes to 0.16 bar if oxygen stopped", height: 90, min: 0, max: auto,
-			lines: []line{g.line("minutes to 0.16 bar", "minutes", "min", stroke{inkGreen, "9,4", 1.6}, 1, m)}})
+			lines: []line{g.line(colHypoxia, "minutes to 0.16 bar", "minutes", "min", stroke{inkGreen, "9,4", 1.6}, 1, m)}})
 	}
-	return g.build(c, false, panels...)
+	return g.build(c, panels...)
 }
 
 func (g *drawing) valvePanel(k int, v analysis.SeriesValve) panel {
 	name := fmt.Sprintf("valve %d", v.Number)
 	p := panel{name: name + ", seconds commanded open per row", height: 64, min: 0, max: auto}
-	data := stems(g.s.TimeS, v.OpenS, g.bucketRows)
-	if len(data) > 0 {
+	if known(v.OpenS) {
 		st := stroke{inks[k%len(inks)], "solid", 1.4}
-		p.lines = []line{{name: name, short: name, unit: "s", stroke: st, decimals: 2, data: data, values: v.OpenS, summed: true, mute: true}}
+		p.lines = []line{{column: colValve(v.Number), name: name, short: name, unit: "s", stroke: st, decimals: 2, values: v.OpenS, stems: true, summed: true, mute: true}}
 	}
 	return p
 }

@@ -9,15 +9,6 @@ import (
 	"afterloop/ingest"
 )
 
-// A page draws about drawBudget samples in all: few enough for a page of some
-// two megabytes, many enough that a bucket is narrower than a pixel. Long logs
-// get samplesPerRow each until drawBudgetLong, so that zooming in still shows more.
-const (
-	drawBudget     = 90_000
-	drawBudgetLong = 240_000
-	samplesPerRow  = 5
-)
-
 // topPO2Bar bounds the PO2 axes. Readings above (9.99 is a display's limit)
 // would press everything else flat; they run off the top, and a remark says so.
 const topPO2Bar = 3.0
@@ -31,47 +22,17 @@ func drawCharts(d *analysis.Debrief) []chart {
 		return nil
 	}
 	g := &drawing{d: d, s: s, clock: newClock(d.Dive.FirstS), open: openCircuit(s)}
-	g.bucketRows = bucketRows(len(s.TimeS), countLines(s))
 	return []chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}
-}
-
-// bucketRows is how many rows share one bucket: 1 where all fit in the budget.
-func bucketRows(rows, lines int) int {
-	budget := min(max(drawBudget, rows*samplesPerRow), drawBudgetLong)
-	perLine := max(budget/max(lines, 1), 1000)
-	if rows <= perLine {
-		return 1
-	}
-	return (2*rows + perLine - 1) / perLine
-}
-
-// countLines counts the lines over all rows that the drawings hold.
-func countLines(s *analysis.Series) int {
-	const fixedLines = 12 // depth, set point and unit PO2 in several drawings, doses, error
-	return fixedLines + len(s.Cells) + len(s.Votes) + len(s.Valves)
-}
-
-// thinned says in words what the drawings leave out.
-func thinned(d *analysis.Debrief) string {
-	if d.Series == nil {
-		return ""
-	}
-	n := len(d.Series.TimeS)
-	b := bucketRows(n, countLines(d.Series))
-	if b == 1 {
-		return fmt.Sprintf("All %s rows are drawn.", thousands(n))
-	}
-	return fmt.Sprintf("Drawn from the extremes of %d-row buckets: of every %d rows the lowest and the highest value are drawn, at their own times, so that a spike of one sample stays visible. All %s rows are in the series file.", b, b, thousands(n))
 }
 
 func (g *drawing) diveChart() chart {
 	s, f := g.s, g.d.Dive
 	depth := panel{name: "depth, m", height: 190, inverse: true, min: 0, max: auto, phases: true}
 	if known(s.DepthM) {
-		depth.lines = append(depth.lines, g.line("depth", "depth", "m", strokeDepth, 1, s.DepthM))
+		depth.lines = append(depth.lines, g.line(colDepth, "depth", "depth", "m", strokeDepth, 1, s.DepthM))
 	} else if known(s.AmbientBar) {
 		depth = panel{name: "ambient pressure, bar", height: 190, inverse: true, min: auto, max: auto, phases: true,
-			lines: []line{g.line("ambient pressure", "ambient", "bar", strokeDepth, 2, s.AmbientBar)}}
+			lines: []line{g.line(colAmbient, "ambient pressure", "ambient", "bar", strokeDepth, 2, s.AmbientBar)}}
 	}
 	depth.lines = append(depth.lines, g.eventLines()...)
 	po2 := g.po2Panel(110, append(g.unitLines(), g.setPointLines()...)...)
@@ -79,17 +40,17 @@ func (g *drawing) diveChart() chart {
 	if len(f.SetPointsBar) > 0 {
 		msg += ", set points " + list(f.SetPointsBar, bar) + " bar"
 	}
-	return g.build(chart{ID: "dive", Title: "Dive", Message: msg + ".", Remarks: g.po2Remarks(po2)}, true, depth, po2)
+	return g.build(chart{ID: "dive", Title: "Dive", Message: msg + ".", Remarks: g.po2Remarks(po2)}, depth, po2)
 }
 
 func (g *drawing) cellsChart() chart {
 	p := g.po2Panel(250, g.unitLines()...)
 	for k, c := range g.s.Cells {
-		p.lines = append(p.lines, g.line(fmt.Sprintf("cell %d", c.Number), fmt.Sprint(c.Number), "bar", numbered(k), 3, c.PO2Bar))
+		p.lines = append(p.lines, g.line(colCell(c.Number), fmt.Sprintf("cell %d", c.Number), fmt.Sprint(c.Number), "bar", numbered(k), 3, c.PO2Bar))
 	}
 	p.lines = append(p.lines, g.estimateLines()...)
 	p = g.capped(p)
-	return g.build(chart{ID: "cells", Title: "Cells", Message: g.cellsMessage(), Remarks: g.po2Remarks(p)}, false, p)
+	return g.build(chart{ID: "cells", Title: "Cells", Message: g.cellsMessage(), Remarks: g.po2Remarks(p)}, p)
 }
 
 func (g *drawing) cellsMessage() string {
@@ -121,9 +82,9 @@ func (g *drawing) capped(p panel) panel {
 func highest(lines []line) float64 {
 	top := 0.0
 	for _, ln := range lines {
-		for _, q := range ln.data {
-			if q.v > top {
-				top = q.v
+		for _, v := range ln.values {
+			if v > top && !math.IsInf(v, 0) {
+				top = v
 			}
 		}
 	}
@@ -142,28 +103,28 @@ func (g *drawing) unitLines() []line {
 	if !known(g.s.UnitPO2Bar) {
 		return nil
 	}
-	return []line{g.line("unit PO2", "unit", "bar", strokeUnit, 3, g.s.UnitPO2Bar)}
+	return []line{g.line(colUnit, "unit PO2", "unit", "bar", strokeUnit, 3, g.s.UnitPO2Bar)}
 }
 
 func (g *drawing) setPointLines() []line {
 	if !known(g.s.SetPointBar) {
 		return nil
 	}
-	return []line{g.line("set point", "set point", "bar", strokeSetPoint, 3, g.s.SetPointBar)}
+	return []line{g.line(colSetPoint, "set point", "set point", "bar", strokeSetPoint, 3, g.s.SetPointBar)}
 }
 
 func (g *drawing) estimateLines() []line {
 	s := g.s
 	var lines []line
 	if known(s.EstimateBar) {
-		lines = append(lines, g.line("estimate", "est.", "bar", strokeEstimate, 3, s.EstimateBar))
+		lines = append(lines, g.line(colEstimate, "estimate", "est.", "bar", strokeEstimate, 3, s.EstimateBar))
 	}
 	if known(s.EstimateLowBar) && known(s.EstimateHighBar) {
-		lines = append(lines, g.line("estimate, low end (95 %)", "", "bar", strokeBand, 3, s.EstimateLowBar),
-			g.line("estimate, high end (95 %)", "", "bar", strokeBand, 3, s.EstimateHighBar))
+		lines = append(lines, g.line(colLow, "estimate, low end (95 %)", "", "bar", strokeBand, 3, s.EstimateLowBar),
+			g.line(colHigh, "estimate, high end (95 %)", "", "bar", strokeBand, 3, s.EstimateHighBar))
 	}
 	if known(s.HeliumBar) {
-		lines = append(lines, g.line("PO2 by helium", "helium", "bar", strokeHelium, 3, s.HeliumBar))
+		lines = append(lines, g.line(colHelium, "PO2 by helium", "helium", "bar", strokeHelium, 3, s.HeliumBar))
 	}
 	return lines
 }
@@ -186,16 +147,6 @@ func (g *drawing) eventLines() []line {
 		return nil
 	}
 	return []line{{name: "events in the log", unit: "m", stroke: stroke{inkOrange, "solid", 0}, decimals: 1, data: data, symbol: "diamond", mute: true}}
-}
-
-// known tells whether any value of v is known.
-func known(v []float64) bool {
-	for _, x := range v {
-		if !math.IsNaN(x) && !math.IsInf(x, 0) {
-			return true
-		}
-	}
-	return false
 }
 
 func list(v []analysis.Float, print func(analysis.Float) string) string {

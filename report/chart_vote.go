@@ -21,10 +21,10 @@ const (
 func (g *drawing) voteChart() chart {
 	p := g.po2Panel(230, g.unitLines()...)
 	for k, v := range g.s.Votes {
-		p.lines = append(p.lines, g.line(v.Policy, v.Policy, "bar", numbered(k), 3, v.PO2Bar))
+		p.lines = append(p.lines, g.line(colPolicy(k), v.Policy, v.Policy, "bar", numbered(k), 3, v.PO2Bar))
 	}
 	p = g.capped(p)
-	return g.build(chart{ID: "vote", Title: "Vote", Message: g.voteMessage(), Remarks: g.po2Remarks(p)}, false, p, g.lanes())
+	return g.build(chart{ID: "vote", Title: "Vote", Message: g.voteMessage(), Remarks: g.po2Remarks(p)}, p, g.lanes())
 }
 
 func (g *drawing) voteMessage() string {

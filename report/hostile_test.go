@@ -2,17 +2,10 @@ package report
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
-	"fmt"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"reflect"
-	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -140,77 +133,15 @@ func TestHostileTextInTerminal(t *testing.T) {
 	}
 }
 
-// browser runs headless Chromium on pages and returns the document after
-// loading and what the console said.
-func browser(t *testing.T, page []byte) (dom, console string) {
-	t.Helper()
-	var bin string
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
-		if p, err := exec.LookPath(name); err == nil {
-			bin = p
-			break
-		}
-	}
-	if bin == "" {
-		t.Skip("SKIPPED: no Chromium on this machine; the page was not tried in a browser")
-	}
-	dir, err := os.MkdirTemp("", "afterloop-browser")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer os.RemoveAll(dir) // the browser may still be writing: no error then
-	file := filepath.Join(dir, "page.html")
-	if err := os.WriteFile(file, page, 0o644); err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithTimeout(context.Background(), 90*time.Second)
-	defer cancel()
-	cmd := exec.CommandContext(ctx, bin, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP * ~NOTFOUND",
-		"--user-data-dir="+filepath.Join(dir, "profile"), "--enable-logging=stderr", "--window-size=1280,900", "--dump-dom", "file://"+file)
-	var out, log bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &out, &log
-	if err := cmd.Run(); err != nil {
-		t.Fatalf("%s: %v\n%s", bin, err, log.String())
-	}
-	return out.String(), strings.Join(regexp.MustCompile(`(?m)^.*CONSOLE.*$`).FindAllString(log.String(), -1), "\n")
+// What a browser makes of the pages is tried in a module of its own, which needs
+// Chromium: report/browsertest. This package needs Go alone.
+func TestInABrowser(t *testing.T) {
+	t.Skip("SKIPPED here: cd report/browsertest && go test ./... tries the pages in Chromium")
 }
 
-func TestPageInBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("SKIPPED: the browser test is slow")
-	}
-	long := dive{rows: 30000, cells: 9, valves: 3, stepS: 0.5, firstS: -120}
-	for _, c := range []struct {
-		name   string
-		d      *analysis.Debrief
-		charts int
-	}{
-		{"rich", hour.debrief(), 6},
-		{"hostile", filled(t, strings.Join(hostile(), " ")), 6},
-		{"long", long.debrief(), 6},
-		{"one row", oneRow(), 5},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			dom, console := browser(t, render(t, c.d))
-			if console != "" {
-				t.Errorf("the console says:\n%s", console)
-			}
-			p := parse(t, []byte(dom))
-			if len(p.attrs["data-owned"]) > 0 {
-				t.Error("text of the log was run")
-			}
-			canvases := 0
-			for _, s := range p.skeleton {
-				if strings.HasPrefix(s, "canvas") {
-					canvases++
-				}
-			}
-			if n := strings.Count(dom, `class="labels"`); canvases != c.charts || n != c.charts {
-				t.Errorf("%d charts were drawn, %d labelled", canvases, n)
-			}
-		})
-	}
+// A log of a single row makes a page.
+func TestOneRow(t *testing.T) {
+	checkOffline(t, parse(t, render(t, oneRow())))
 }
 
 // oneRow is a log of a single row.
@@ -218,15 +149,4 @@ func oneRow() *analysis.Debrief {
 	d := dive{rows: 1, cells: 3, valves: 1, stepS: 1}.debrief()
 	d.Recording.Gaps = nil
 	return d
-}
-
-// The hostile page is told apart by what runs, so the test must notice a run.
-func TestBrowserTestNotices(t *testing.T) {
-	if testing.Short() {
-		t.Skip("SKIPPED: the browser test is slow")
-	}
-	dom, console := browser(t, []byte(fmt.Sprintf(`<html><body>%s<script>console.error("x")</script></body></html>`, hostile()[1])))
-	if !strings.Contains(dom, "data-owned") || !strings.Contains(console, "CONSOLE") {
-		t.Errorf("a page that runs log text looks harmless: %s %s", dom, console)
-	}
 }

@@ -32,49 +32,44 @@ type page struct {
 	*analysis.Debrief
 	clock  clock
 	Charts []chart
-	// Thinned says what the drawings leave out.
-	Thinned string
 	// Data enters the page as a Go value, so that html/template escapes it.
-	Data            json.RawMessage
-	Policy          string
-	CSS             template.CSS
-	ECharts, Script template.JS // our own files, never text from a log
-	EChartsVersion  string
-	defined         map[string]bool
+	Data json.RawMessage
+	// Samples and EChartsPacked are base64 text of our own making.
+	Samples, EChartsPacked template.HTML
+	Policy                 string
+	CSS                    template.CSS
+	Script                 template.JS // our own file, never text from a log
+	EChartsVersion         string
+	defined                map[string]bool
 }
 
 func newPage(d *analysis.Debrief) (*page, error) {
-	p := &page{Debrief: d, clock: newClock(d.Dive.FirstS), Charts: drawCharts(d), Thinned: thinned(d),
-		Policy: pagePolicy(), CSS: template.CSS(styles()), ECharts: template.JS(echartsScript),
-		Script: template.JS(pageScript()), EChartsVersion: echartsField("version"), defined: map[string]bool{}}
+	p := &page{Debrief: d, clock: newClock(d.Dive.FirstS), Charts: drawCharts(d),
+		Policy: pagePolicy(), CSS: template.CSS(styles()), Script: template.JS(pageScript()),
+		EChartsPacked: template.HTML(echartsPacked()), EChartsVersion: echartsField("version"), defined: map[string]bool{}}
 	for _, def := range d.Definitions {
 		p.defined[def.ID] = true
 	}
+	if len(p.Charts) == 0 {
+		return p, nil
+	}
+	packed := packSeries(d.Series)
+	p.Samples = template.HTML(packed.text.String())
 	// Encoding here, and not in the template, makes a number that JSON cannot
 	// hold an error instead of an empty drawing.
 	var err error
-	p.Data, err = json.Marshal(p.pageData())
+	p.Data, err = json.Marshal(p.pageData(packed.Columns))
 	return p, err
 }
 
-// pageData is what the page's script reads.
-func (p *page) pageData() map[string]any {
-	if len(p.Charts) == 0 {
-		return nil
-	}
-	from, to := timeRange(p.Series.TimeS)
-	drawn := make([]chartData, 0, len(p.Charts))
+// Chart is the drawing with this id; an empty one where there is none.
+func (p *page) Chart(id string) chart {
 	for _, c := range p.Charts {
-		if c.Drawn() {
-			drawn = append(drawn, c.draw)
+		if c.ID == id {
+			return c
 		}
 	}
-	return map[string]any{
-		"first": from, "last": to, "step": usualStep(p.Debrief),
-		"bucket": bucketRows(len(p.Series.TimeS), countLines(p.Series)),
-		"left":   plotLeft, "right": plotRight, "dark": darkOf(),
-		"findings": p.findingMarks(), "charts": drawn,
-	}
+	return chart{}
 }
 
 // usualStep is the usual interval of the log, for the reach of the cursor.

@@ -102,13 +102,13 @@ func checkOffline(t testing.TB, p *parsed) {
 		t.Errorf("policy: %s", policy)
 	}
 	for _, s := range p.styles {
-		if !strings.Contains(policy, digest(s)) {
+		if !strings.Contains(policy, digestOf(s)) {
 			t.Error("the policy does not know a style sheet")
 		}
 	}
 }
 
-func digest(s string) string {
+func digestOf(s string) string {
 	sum := sha256.Sum256([]byte(s))
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }

@@ -12,7 +12,7 @@ import (
 // words are the functions that the templates print with.
 func words() template.FuncMap {
 	return template.FuncMap{
-		"unknown": func() string { return unknown }, "fixed": fixed, "bar": bar, "signed": signed, "share": share,
+		"t": say, "unknown": func() string { return unknown }, "fixed": fixed, "bar": bar, "signed": signed, "share": share,
 		"percent": percent, "seconds": seconds, "duration": duration, "quantity": quantity, "significant": significant,
 		"plural": plural, "thousands": thousands, "thousands64": func(n int64) string { return thousands(int(n)) },
 		"number": number, "part": part, "interval": interval, "oneReason": oneReason, "intervalUnit": intervalUnit, "known": knownSeconds, "outs": outs, "cns": cnsText,

@@ -15,8 +15,8 @@ import (
 // process that writes HTML, JSON and series:
 //
 //	                          one core      peak memory   report
-//	10,800 rows (3 h, 1 Hz)   1.0 s         150 MB        2.5 MB
-//	432,000 rows (12 h, 10 Hz)              400 MB        6 MB
+//	10,800 rows (3 h, 1 Hz)   1.0 s         150 MB        1.6 MB
+//	432,000 rows (12 h, 10 Hz)              400 MB        8 MB
 //
 // and at least 8 times faster than testdata/bench/pandas_debrief.py, the script
 // that a person would write with pandas, numpy and matplotlib for less.
@@ -108,8 +108,8 @@ func TestBudgets(t *testing.T) {
 		dtS                       float64
 		seconds, peakMB, reportMB float64
 	}{
-		{"3 h at 1 Hz", 10_800, 1, 1.0, 150, 2.5},
-		{"12 h at 10 Hz", 432_000, 0.1, 40, 400, 6},
+		{"3 h at 1 Hz", 10_800, 1, 1.0, 150, 1.6},
+		{"12 h at 10 Hz", 432_000, 0.1, 40, 400, 8},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			log := benchLog(t, c.rows, c.dtS)

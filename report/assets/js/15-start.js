@@ -1,0 +1,46 @@
+// Start: unpack the drawing library and the samples, then draw. The library is
+// run as a script of its own, known to the page's policy by its digest.
+
+async function library() {
+  const text = new TextDecoder().decode(await inflate(id('echarts-packed').textContent.trim()));
+  doc.head.append(make('script', { textContent: text }));
+  if (!window.echarts) { throw new Error('the drawing library did not start'); }
+}
+
+// firstMoment is where the talk begins: the first finding, in order of consequence.
+function firstMoment() {
+  const f = data.findings.find(x => x.from !== null);
+  return f ? f.from : data.first;
+}
+
+async function begin() {
+  if (typeof DecompressionStream === 'undefined') { throw new Error('no DecompressionStream'); }
+  await Promise.all([library(), unpack()]);
+  if (!recall()) { state.cursor = firstMoment(); }
+  data.charts.forEach(start);
+  buildMoment();
+  buildReplay();
+  redraw();
+  between();
+  doc.documentElement.classList.add('ready');
+  if (/^#t=/.test(location.hash)) { study.scrollIntoView(); }
+  doc.querySelectorAll('details.asdata[open]').forEach(fillTable);
+}
+
+let pending = 0;
+window.addEventListener('resize', () => {
+  window.clearTimeout(pending);
+  pending = window.setTimeout(() => { if (times && !printing) { resize(); } }, 80);
+});
+dark.addEventListener('change', () => { if (times) { redraw(); } });
+window.addEventListener('hashchange', () => { if (times && recall()) { slide(); between(); study.scrollIntoView(); } });
+window.addEventListener('beforeprint', () => { printing = true; if (times) { resize(); } });
+window.addEventListener('afterprint', () => { printing = false; doc.documentElement.classList.remove('summary'); if (times) { resize(); } });
+
+doc.documentElement.classList.add('js');
+buildRemarks();
+begin().catch(e => {
+  id('trouble').hidden = false;
+  put(id('trouble'), say('trouble', e.message));
+  doc.documentElement.classList.add('failed');
+});
