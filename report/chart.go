@@ -19,7 +19,9 @@ type chart struct {
 	Remarks []string
 	Keys    []chartKey
 	Table   dataTable
-	draw    chartData
+	// Explanation for a student; nil for none.
+	Explanation *explanation
+	draw        chartData
 }
 
 // chartData is what the page's script needs to draw.

@@ -66,6 +66,7 @@ func newPage(d *analysis.Debrief) (*page, error) {
 func (p *page) Chart(id string) chart {
 	for _, c := range p.Charts {
 		if c.ID == id {
+			c.Explanation = p.Explain("chart-" + id)
 			return c
 		}
 	}

@@ -108,12 +108,16 @@ type findingView struct {
 	When, Onset, Worst, End, Limit string
 	Zoom                           bool
 	From, To                       float64
+	Explanation                    *explanation // with the first finding of a kind
 }
 
 // Finding prepares finding i for its template.
 func (p *page) Finding(i int, f analysis.Finding) findingView {
 	v := findingView{Number: number(i), Finding: f, When: p.clock.span(f.FromS, f.ToS), Onset: p.Value(f.Onset),
 		Worst: p.Value(f.Worst), End: p.Value(f.End), Limit: p.Value(f.Limit)}
+	if p.Explained(i) {
+		v.Explanation = p.Explain(f.Kind)
+	}
 	if f.FromS.Known() && f.ToS.Known() && len(p.Charts) > 0 {
 		v.Zoom, v.From, v.To = true, float64(f.FromS), float64(f.ToS)
 	}

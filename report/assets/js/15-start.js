@@ -23,6 +23,7 @@ async function begin() {
   redraw();
   between();
   doc.documentElement.classList.add('ready');
+  performance.mark('interactive');
   if (/^#t=/.test(location.hash)) { study.scrollIntoView(); }
   doc.querySelectorAll('details.asdata[open]').forEach(fillTable);
 }
