@@ -31,10 +31,12 @@ func say(key string, args ...any) string {
 	if !ok {
 		return key
 	}
+	pairs := make([]string, 0, 2*len(args))
 	for i, a := range args {
-		text = strings.ReplaceAll(text, fmt.Sprintf("{%d}", i), fmt.Sprint(a))
+		pairs = append(pairs, fmt.Sprintf("{%d}", i), fmt.Sprint(a))
 	}
-	return text
+	// One pass: what is filled in is not looked at again.
+	return strings.NewReplacer(pairs...).Replace(text)
 }
 
 // pageText is the part of the catalogue that the page's script speaks.

@@ -1,22 +1,21 @@
 package report
 
 import (
-	"fmt"
 	"math"
 )
 
 func (g *drawing) trackingChart() chart {
-	p := panel{name: "PO2 − set point, bar", height: 200, min: auto, max: auto, limits: []limit{
+	p := panel{name: say("chart.po2-set-point-bar"), height: 200, min: auto, max: auto, limits: []limit{
 		{0.05, "+0.05", "dotted"}, {-0.05, "−0.05", "dotted"}, {0.10, "+0.10", "dashed"}, {-0.10, "−0.10", "dashed"}}}
 	if known(g.s.TrackingErrorBar) {
-		p.lines = []line{g.line(colError, "unit PO2 − set point", "", "bar", stroke{inkBlue, "solid", 1.6}, 3, g.s.TrackingErrorBar)}
+		p.lines = []line{g.line(colError, say("chart.unit-po2-set-point"), "", "bar", stroke{inkBlue, "solid", 1.6}, 3, g.s.TrackingErrorBar)}
 		p.min, p.max = errorRange(g.s.TrackingErrorBar)
 	}
-	msg := "No tracking error could be computed."
+	msg := say("chart.no-tracking-error-could-be")
 	if t := g.d.Tracking; t != nil {
-		msg = fmt.Sprintf("PO2 was within 0.05 bar of the set point for %s and within 0.10 bar for %s of the assessed time.", share(t.Within005), share(t.Within010))
+		msg = say("chart.po2-was-within-0-05", share(t.Within005), share(t.Within010))
 	}
-	return g.build(chart{ID: "tracking", Title: "Tracking of the set point", Message: msg}, p)
+	return g.build(chart{ID: "tracking", Title: say("chart.tracking-of-the-set-point"), Message: msg}, p)
 }
 
 // errorRange keeps the limits in view and the largest excursions within reason,
@@ -41,17 +40,17 @@ func errorRange(v []float64) (lo, hi float64) {
 
 func (g *drawing) exposureChart() chart {
 	s, h := g.s, g.d.Exposure.Headline
-	cns := panel{name: "CNS, % of the limit", height: 120, min: 0, max: auto}
-	otu := panel{name: "pulmonary dose, OTU", height: 90, min: 0, max: auto}
+	cns := panel{name: say("chart.cns-of-the-limit"), height: 120, min: 0, max: auto}
+	otu := panel{name: say("chart.pulmonary-dose-otu"), height: 90, min: 0, max: auto}
 	if known(s.CNSPercent) {
-		cns.lines = []line{g.line(colCNS, "running CNS", "CNS", "%", stroke{inkOrange, "solid", 2}, 1, s.CNSPercent)}
+		cns.lines = []line{g.line(colCNS, say("chart.running-cns"), say("chart.cns"), "%", stroke{inkOrange, "solid", 2}, 1, s.CNSPercent)}
 	}
 	if known(s.OTU) {
-		otu.lines = []line{g.line(colOTU, "running OTU", "OTU", "OTU", stroke{inkBlue, "9,4", 2}, 1, s.OTU)}
+		otu.lines = []line{g.line(colOTU, say("chart.running-otu"), say("chart.otu"), "OTU", stroke{inkBlue, "9,4", 2}, 1, s.OTU)}
 	}
-	msg := fmt.Sprintf("At the end, by %s: CNS %s, %s OTU.", h.Source, cnsText(h.CNSPercent, h.IsLowerBound), fixed(h.OTU, 0))
+	msg := say("chart.at-the-end-by-cns", h.Source, cnsText(h.CNSPercent, h.IsLowerBound), fixed(h.OTU, 0))
 	if !h.CNSPercent.Known() {
-		msg = "No exposure could be computed."
+		msg = say("chart.no-exposure-could-be-computed")
 	}
-	return g.build(chart{ID: "exposure", Title: "Oxygen exposure", Message: msg}, cns, otu)
+	return g.build(chart{ID: "exposure", Title: say("chart.oxygen-exposure"), Message: msg}, cns, otu)
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"math"
 
 	"afterloop/analysis"
@@ -13,11 +12,11 @@ const maxValvePanels = 6
 // injectionChart draws each valve's commanded seconds, the PO2 that came of
 // them, and how long the gas would have lasted.
 func (g *drawing) injectionChart() chart {
-	c := chart{ID: "injection", Title: "Oxygen injection", Message: g.injectionMessage()}
+	c := chart{ID: "injection", Title: say("chart.oxygen-injection"), Message: g.injectionMessage()}
 	var panels []panel
 	for k, v := range g.s.Valves {
 		if k >= maxValvePanels {
-			c.Remarks = append(c.Remarks, fmt.Sprintf("Only the first %d valves are drawn.", maxValvePanels))
+			c.Remarks = append(c.Remarks, say("chart.only-the-first-valves-are", maxValvePanels))
 			break
 		}
 		panels = append(panels, g.valvePanel(k, v))
@@ -29,15 +28,15 @@ func (g *drawing) injectionChart() chart {
 	c.Remarks = append(c.Remarks, g.po2Remarks(po2)...)
 	panels = append(panels, po2)
 	if m := g.s.MinutesToHypoxia; known(m) {
-		panels = append(panels, panel{name: "minutes to 0.16 bar if oxygen stopped", height: 90, min: 0, max: auto,
-			lines: []line{g.line(colHypoxia, "minutes to 0.16 bar", "minutes", "min", stroke{inkGreen, "9,4", 1.6}, 1, m)}})
+		panels = append(panels, panel{name: say("chart.minutes-to-0-16-bar"), height: 90, min: 0, max: auto,
+			lines: []line{g.line(colHypoxia, say("chart.minutes-to-0-16-bar-2"), say("chart.minutes"), "min", stroke{inkGreen, "9,4", 1.6}, 1, m)}})
 	}
 	return g.build(c, panels...)
 }
 
 func (g *drawing) valvePanel(k int, v analysis.SeriesValve) panel {
-	name := fmt.Sprintf("valve %d", v.Number)
-	p := panel{name: name + ", seconds commanded open per row", height: 64, min: 0, max: auto}
+	name := say("chart.valve", v.Number)
+	p := panel{name: say("injection.commanded", name), height: 64, min: 0, max: auto}
 	if known(v.OpenS) {
 		st := stroke{inks[k%len(inks)], "solid", 1.4}
 		p.lines = []line{{column: colValve(v.Number), name: name, short: name, unit: "s", stroke: st, decimals: 2, values: v.OpenS, stems: true, summed: true, mute: true}}
@@ -47,7 +46,7 @@ func (g *drawing) valvePanel(k int, v analysis.SeriesValve) panel {
 
 // inferredPanel draws openings that were read off the saw-tooth of PO2.
 func (g *drawing) inferredPanel() panel {
-	p := panel{name: "rise after an inferred opening, bar", height: 64, min: 0, max: auto}
+	p := panel{name: say("chart.rise-after-an-inferred-opening"), height: 64, min: 0, max: auto}
 	in := g.d.Injection
 	if in == nil || !in.Inferred {
 		return p
@@ -63,7 +62,7 @@ func (g *drawing) inferredPanel() panel {
 		}
 	}
 	if len(data) > 0 {
-		p.lines = []line{{name: "inferred opening", short: "inferred", unit: "bar", stroke: stroke{inkBlue, "solid", 1.4}, decimals: 3, data: data, mute: true}}
+		p.lines = []line{{name: say("chart.inferred-opening"), short: say("chart.inferred"), unit: "bar", stroke: stroke{inkBlue, "solid", 1.4}, decimals: 3, data: data, mute: true}}
 	}
 	return p
 }
@@ -71,10 +70,10 @@ func (g *drawing) inferredPanel() panel {
 func (g *drawing) injectionMessage() string {
 	in := g.d.Injection
 	if in == nil {
-		return "Injection could not be assessed."
+		return say("chart.injection-could-not-be-assessed")
 	}
 	if in.Inferred {
-		return fmt.Sprintf("The log has no valve columns; %s inferred from the saw-tooth of PO2.", plural(len(in.Bursts), "opening was", "openings were"))
+		return say("chart.the-log-has-no-valve", plural(len(in.Bursts), say("word.opening-was"), say("word.openings-were")))
 	}
 	msg := ""
 	for i, v := range in.Valves {
@@ -83,12 +82,12 @@ func (g *drawing) injectionMessage() string {
 		}
 		atLeast := ""
 		if v.CountIsLowerBound {
-			atLeast = "at least "
+			atLeast = say("chart.at-least")
 		}
-		msg += fmt.Sprintf("valve %d opened %s%s, %s in all", v.Valve, atLeast, plural(v.Count, "time", "times"), duration(v.OpenS))
+		msg += say("chart.valve-opened-in-all", v.Valve, atLeast, plural(v.Count, say("word.time"), say("word.times")), duration(v.OpenS))
 	}
 	if msg == "" {
-		return "No opening was recorded."
+		return say("chart.no-opening-was-recorded")
 	}
-	return "As commanded: " + msg + "."
+	return say("injection.as-commanded", msg)
 }

@@ -18,8 +18,8 @@ func (g *drawing) mark(s *charts.SingleSeries, p panel) {
 		bands = append(bands, g.phaseBands()...)
 	}
 	bands = append(bands, levelBands(p.bands)...)
-	bands = append(bands, spanBands(g.open, "open circuit", toneOpen)...)
-	bands = append(bands, spanBands(g.d.Recording.Gaps, "gap", toneGap)...)
+	bands = append(bands, spanBands(g.open, say("chart.open-circuit"), toneOpen)...)
+	bands = append(bands, spanBands(g.d.Recording.Gaps, say("chart.gap"), toneGap)...)
 	if len(bands) > 0 {
 		s.MarkAreas = &opts.MarkAreas{Data: bands}
 	}

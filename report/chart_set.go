@@ -27,30 +27,30 @@ func drawCharts(d *analysis.Debrief) []chart {
 
 func (g *drawing) diveChart() chart {
 	s, f := g.s, g.d.Dive
-	depth := panel{name: "depth, m", height: 190, inverse: true, min: 0, max: auto, phases: true}
+	depth := panel{name: say("chart.depth-m"), height: 190, inverse: true, min: 0, max: auto, phases: true}
 	if known(s.DepthM) {
-		depth.lines = append(depth.lines, g.line(colDepth, "depth", "depth", "m", strokeDepth, 1, s.DepthM))
+		depth.lines = append(depth.lines, g.line(colDepth, say("chart.depth"), say("chart.depth"), "m", strokeDepth, 1, s.DepthM))
 	} else if known(s.AmbientBar) {
-		depth = panel{name: "ambient pressure, bar", height: 190, inverse: true, min: auto, max: auto, phases: true,
-			lines: []line{g.line(colAmbient, "ambient pressure", "ambient", "bar", strokeDepth, 2, s.AmbientBar)}}
+		depth = panel{name: say("chart.ambient-pressure-bar"), height: 190, inverse: true, min: auto, max: auto, phases: true,
+			lines: []line{g.line(colAmbient, say("chart.ambient-pressure"), say("chart.ambient"), "bar", strokeDepth, 2, s.AmbientBar)}}
 	}
 	depth.lines = append(depth.lines, g.eventLines()...)
 	po2 := g.po2Panel(110, append(g.unitLines(), g.setPointLines()...)...)
-	msg := fmt.Sprintf("Deepest %s m, %s under water", fixed(f.MaxDepthM, 1), duration(f.SubmergedS))
+	msg := say("chart.deepest-m-under-water", fixed(f.MaxDepthM, 1), duration(f.SubmergedS))
 	if len(f.SetPointsBar) > 0 {
-		msg += ", set points " + list(f.SetPointsBar, bar) + " bar"
+		msg += say("dive.set-points", list(f.SetPointsBar, bar))
 	}
-	return g.build(chart{ID: "dive", Title: "Dive", Message: msg + ".", Remarks: g.po2Remarks(po2)}, depth, po2)
+	return g.build(chart{ID: "dive", Title: say("chart.dive"), Message: msg + ".", Remarks: g.po2Remarks(po2)}, depth, po2)
 }
 
 func (g *drawing) cellsChart() chart {
 	p := g.po2Panel(250, g.unitLines()...)
 	for k, c := range g.s.Cells {
-		p.lines = append(p.lines, g.line(colCell(c.Number), fmt.Sprintf("cell %d", c.Number), fmt.Sprint(c.Number), "bar", numbered(k), 3, c.PO2Bar))
+		p.lines = append(p.lines, g.line(colCell(c.Number), say("chart.cell", c.Number), fmt.Sprint(c.Number), "bar", numbered(k), 3, c.PO2Bar))
 	}
 	p.lines = append(p.lines, g.estimateLines()...)
 	p = g.capped(p)
-	return g.build(chart{ID: "cells", Title: "Cells", Message: g.cellsMessage(), Remarks: g.po2Remarks(p)}, p)
+	return g.build(chart{ID: "cells", Title: say("chart.cells"), Message: g.cellsMessage(), Remarks: g.po2Remarks(p)}, p)
 }
 
 func (g *drawing) cellsMessage() string {
@@ -62,14 +62,14 @@ func (g *drawing) cellsMessage() string {
 		}
 	}
 	if cell == 0 {
-		return fmt.Sprintf("Readings of %s.", plural(len(g.s.Cells), "cell", "cells"))
+		return say("chart.readings-of", plural(len(g.s.Cells), say("word.cell"), say("word.cells")))
 	}
-	return fmt.Sprintf("Farthest from the median of the cells: cell %d, %s bar, at %s.", cell, signed(most.Value), g.clock.at(most.AtS))
+	return say("chart.farthest-from-the-median-of", cell, signed(most.Value), g.clock.at(most.AtS))
 }
 
 // po2Panel is a panel of pressures with the axis bounded.
 func (g *drawing) po2Panel(height int, lines ...line) panel {
-	return g.capped(panel{name: "PO2, bar", height: height, min: auto, max: auto, lines: lines})
+	return g.capped(panel{name: say("chart.po2-bar"), height: height, min: auto, max: auto, lines: lines})
 }
 
 func (g *drawing) capped(p panel) panel {
@@ -96,35 +96,35 @@ func (g *drawing) po2Remarks(p panel) []string {
 	if top <= topPO2Bar {
 		return nil
 	}
-	return []string{fmt.Sprintf("The drawing ends at %s bar; readings go up to %s bar.", bar(topPO2Bar), bar(analysis.Float(top)))}
+	return []string{say("chart.the-drawing-ends-at-bar", bar(topPO2Bar), bar(analysis.Float(top)))}
 }
 
 func (g *drawing) unitLines() []line {
 	if !known(g.s.UnitPO2Bar) {
 		return nil
 	}
-	return []line{g.line(colUnit, "unit PO2", "unit", "bar", strokeUnit, 3, g.s.UnitPO2Bar)}
+	return []line{g.line(colUnit, say("chart.unit-po2"), say("chart.unit"), "bar", strokeUnit, 3, g.s.UnitPO2Bar)}
 }
 
 func (g *drawing) setPointLines() []line {
 	if !known(g.s.SetPointBar) {
 		return nil
 	}
-	return []line{g.line(colSetPoint, "set point", "set point", "bar", strokeSetPoint, 3, g.s.SetPointBar)}
+	return []line{g.line(colSetPoint, say("chart.set-point"), say("chart.set-point"), "bar", strokeSetPoint, 3, g.s.SetPointBar)}
 }
 
 func (g *drawing) estimateLines() []line {
 	s := g.s
 	var lines []line
 	if known(s.EstimateBar) {
-		lines = append(lines, g.line(colEstimate, "estimate", "est.", "bar", strokeEstimate, 3, s.EstimateBar))
+		lines = append(lines, g.line(colEstimate, say("chart.estimate"), say("chart.est"), "bar", strokeEstimate, 3, s.EstimateBar))
 	}
 	if known(s.EstimateLowBar) && known(s.EstimateHighBar) {
-		lines = append(lines, g.line(colLow, "estimate, low end (95 %)", "", "bar", strokeBand, 3, s.EstimateLowBar),
-			g.line(colHigh, "estimate, high end (95 %)", "", "bar", strokeBand, 3, s.EstimateHighBar))
+		lines = append(lines, g.line(colLow, say("chart.estimate-low-end-95"), "", "bar", strokeBand, 3, s.EstimateLowBar),
+			g.line(colHigh, say("chart.estimate-high-end-95"), "", "bar", strokeBand, 3, s.EstimateHighBar))
 	}
 	if known(s.HeliumBar) {
-		lines = append(lines, g.line(colHelium, "PO2 by helium", "helium", "bar", strokeHelium, 3, s.HeliumBar))
+		lines = append(lines, g.line(colHelium, say("chart.po2-by-helium"), say("chart.helium"), "bar", strokeHelium, 3, s.HeliumBar))
 	}
 	return lines
 }
@@ -146,7 +146,7 @@ func (g *drawing) eventLines() []line {
 	if len(data) == 0 {
 		return nil
 	}
-	return []line{{name: "events in the log", unit: "m", stroke: stroke{inkOrange, "solid", 0}, decimals: 1, data: data, symbol: "diamond", mute: true}}
+	return []line{{name: say("chart.events-in-the-log"), unit: "m", stroke: stroke{inkOrange, "solid", 0}, decimals: 1, data: data, symbol: "diamond", mute: true}}
 }
 
 func list(v []analysis.Float, print func(analysis.Float) string) string {

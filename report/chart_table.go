@@ -30,7 +30,7 @@ func tableRows(n int) (rows []int, step int) {
 }
 
 func (g *drawing) table(panels []panel) dataTable {
-	t := dataTable{Head: []string{"since first row", "time_s"}}
+	t := dataTable{Head: []string{say("table.since-first-row"), "time_s"}}
 	var cols []line
 	for _, p := range panels {
 		for _, ln := range p.lines {
@@ -62,7 +62,7 @@ func (ln line) heading() string {
 		h += ", " + ln.unit
 	}
 	if ln.summed {
-		h += ", since the row above"
+		h += say("table.since-the-row-above")
 	}
 	return h
 }

@@ -24,7 +24,7 @@ func (g *drawing) voteChart() chart {
 		p.lines = append(p.lines, g.line(colPolicy(k), v.Policy, v.Policy, "bar", numbered(k), 3, v.PO2Bar))
 	}
 	p = g.capped(p)
-	return g.build(chart{ID: "vote", Title: "Vote", Message: g.voteMessage(), Remarks: g.po2Remarks(p)}, p, g.lanes())
+	return g.build(chart{ID: "vote", Title: say("chart.vote"), Message: g.voteMessage(), Remarks: g.po2Remarks(p)}, p, g.lanes())
 }
 
 func (g *drawing) voteMessage() string {
@@ -37,8 +37,8 @@ func (g *drawing) voteMessage() string {
 			undecided++
 		}
 	}
-	return fmt.Sprintf("Of %s replayed side by side, %d had a cell out at some time and %d could not decide at some time.",
-		plural(len(g.d.Votes), "policy", "policies"), out, undecided)
+	return say("chart.of-replayed-side-by-side",
+		plural(len(g.d.Votes), say("word.policy"), say("word.policies")), out, undecided)
 }
 
 // lane is one policy's stretches.
@@ -52,7 +52,7 @@ type lane struct {
 func (g *drawing) laneList() []lane {
 	var lanes []lane
 	if outs := g.unitOuts(); len(outs) > 0 {
-		lanes = append(lanes, lane{name: "the unit's own record", outs: outs})
+		lanes = append(lanes, lane{name: say("chart.the-unit-s-own-record"), outs: outs})
 	}
 	for _, v := range g.d.Votes {
 		if len(v.VotedOut)+len(v.Undecided) > 0 {
@@ -64,7 +64,7 @@ func (g *drawing) laneList() []lane {
 
 // lanes is the panel of stretches. Its vertical axis counts pixels from the top.
 func (g *drawing) lanes() panel {
-	p := panel{name: "cells voted out, and undecided time", min: 0, inverse: true}
+	p := panel{name: say("chart.cells-voted-out-and-undecided"), min: 0, inverse: true}
 	byCell := make([][]point, len(g.s.Cells))
 	var undecided []point
 	y := 0.0
@@ -102,11 +102,11 @@ func (g *drawing) laneLines(byCell [][]point, undecided []point) []line {
 	for k, data := range byCell {
 		if len(data) > 0 {
 			n := g.s.Cells[k].Number
-			lines = append(lines, line{name: fmt.Sprintf("cell %d out", n), short: fmt.Sprint(n), stroke: stroke{numbered(k).ink, "solid", 5}, decimals: 1, data: data, mute: true})
+			lines = append(lines, line{name: say("chart.cell-out", n), short: fmt.Sprint(n), stroke: stroke{numbered(k).ink, "solid", 5}, decimals: 1, data: data, mute: true})
 		}
 	}
 	if len(undecided) > 0 {
-		lines = append(lines, line{name: "undecided", short: "?", stroke: stroke{inkGrey, "2,2", 4}, decimals: 1, data: undecided, mute: true})
+		lines = append(lines, line{name: say("chart.undecided"), short: "?", stroke: stroke{inkGrey, "2,2", 4}, decimals: 1, data: undecided, mute: true})
 	}
 	return lines
 }

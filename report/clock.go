@@ -32,22 +32,22 @@ func (c clock) at(t analysis.Float) string {
 	if !t.Known() {
 		return notKnown
 	}
-	return c.since(t) + " (" + seconds(t) + " s)"
+	return say("clock.at", c.since(t), seconds(t))
 }
 
 // span is "0:20:34 to 0:21:00 (1234 to 1260 s; lasting 26 s)".
 func (c clock) span(from, to analysis.Float) string {
 	switch {
 	case !from.Known() && !to.Known():
-		return "time not known"
+		return say("clock.time-not-known")
 	case !to.Known():
-		return "from " + c.at(from)
+		return say("clock.from", c.at(from))
 	case !from.Known():
-		return "until " + c.at(to)
+		return say("clock.until", c.at(to))
 	case from == to:
 		return c.at(from)
 	}
-	return fmt.Sprintf("%s to %s (%s to %s s; lasting %s)",
+	return say("clock.to-to-s-lasting",
 		c.since(from), c.since(to), seconds(from), seconds(to), duration(to-from))
 }
 
@@ -74,11 +74,11 @@ func duration(d analysis.Float) string {
 	h, m, r := n/3600, n/60%60, n%60
 	switch {
 	case h > 0 && m == 0:
-		return fmt.Sprintf("%d h", h)
+		return say("clock.h", h)
 	case h > 0:
-		return fmt.Sprintf("%d h %d min", h, m)
+		return say("clock.h-min", h, m)
 	case r == 0:
-		return fmt.Sprintf("%d min", m)
+		return say("clock.min", m)
 	}
-	return fmt.Sprintf("%d min %d s", m, r)
+	return say("clock.min-s", m, r)
 }

@@ -93,7 +93,7 @@ func TestHostileTextIsText(t *testing.T) {
 func TestHostileTextInIndex(t *testing.T) {
 	index := func(text string) *parsed {
 		var b bytes.Buffer
-		if err := WriteIndex(&b, []IndexEntry{{File: text, Page: text, Debrief: filled(t, text)}, {File: text, Page: text, Err: text}}); err != nil {
+		if err := WriteIndex(&b, []IndexEntry{{File: text, Page: text, Debrief: filled(t, text)}, {File: text, Page: text, Err: text}}, Options{}); err != nil {
 			t.Fatal(err)
 		}
 		return parse(t, b.Bytes())
@@ -120,7 +120,7 @@ func TestHostileTextInTerminal(t *testing.T) {
 		if err := WriteText(&b, d, TextOptions{}); err != nil {
 			t.Fatal(err)
 		}
-		if err := WriteJSON(&b, d); err != nil {
+		if err := WriteJSON(&b, d, Options{}); err != nil {
 			t.Fatal(err)
 		}
 		for _, l := range strings.Split(b.String(), "\n") {

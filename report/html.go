@@ -14,8 +14,8 @@ import (
 // scripts and samples are inside. The same Debrief gives the same bytes.
 //
 // The error is that of w, or of a debrief that cannot be put into the page.
-func WriteHTML(w io.Writer, d *analysis.Debrief) error {
-	p, err := newPage(d)
+func WriteHTML(w io.Writer, d *analysis.Debrief, o Options) error {
+	p, err := newPage(o.of(d))
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}

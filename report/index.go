@@ -82,7 +82,8 @@ func (e IndexEntry) row() indexRow {
 // WriteIndexCSV writes one typed row per log. A text that a spreadsheet would
 // take for a formula (it begins with =, +, @ or a tab) gets an apostrophe
 // before it, because dive names and file names come from outside.
-func WriteIndexCSV(w io.Writer, entries []IndexEntry) error {
+func WriteIndexCSV(w io.Writer, entries []IndexEntry, o Options) error {
+	entries = o.entries(entries)
 	rows := make([]indexRow, len(entries))
 	for i, e := range entries {
 		rows[i] = e.row()
@@ -120,7 +121,8 @@ type indexLine struct {
 
 // WriteIndex writes a page with one row per log, in the order given. A log that
 // could not be read has a row too, with the error that stopped it.
-func WriteIndex(w io.Writer, entries []IndexEntry) error {
+func WriteIndex(w io.Writer, entries []IndexEntry, o Options) error {
+	entries = o.entries(entries)
 	p := indexPage{Policy: indexPolicy(), CSS: template.CSS(styles())}
 	for _, e := range entries {
 		p.Entries = append(p.Entries, e.line())

@@ -19,7 +19,7 @@ func entries() []IndexEntry {
 
 func TestIndexCSV(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteIndexCSV(&b, entries()); err != nil {
+	if err := WriteIndexCSV(&b, entries(), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "testdata/index.csv", b.Bytes())
@@ -42,7 +42,7 @@ func TestIndexCSVDisarmsFormulas(t *testing.T) {
 	e[0].Debrief.Dive.Name = `=HYPERLINK("http://x")`
 	e[0].File = "-"
 	var b bytes.Buffer
-	if err := WriteIndexCSV(&b, e); err != nil {
+	if err := WriteIndexCSV(&b, e, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	if !strings.Contains(b.String(), `"'=HYPERLINK`) || !strings.Contains(b.String(), "\n-,") {
@@ -52,7 +52,7 @@ func TestIndexCSVDisarmsFormulas(t *testing.T) {
 
 func TestIndexPage(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteIndex(&b, entries()); err != nil {
+	if err := WriteIndex(&b, entries(), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	p := parse(t, b.Bytes())

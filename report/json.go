@@ -14,8 +14,8 @@ import (
 // stand in the order of the types; what is not known is null. Control
 // characters that JSON would let pass (DEL and the C1 set, some of which a
 // terminal obeys) are escaped, so that the file can be shown anywhere.
-func WriteJSON(w io.Writer, d *analysis.Debrief) error {
-	b, err := json.MarshalIndent(d, "", "  ")
+func WriteJSON(w io.Writer, d *analysis.Debrief, o Options) error {
+	b, err := json.MarshalIndent(o.of(d), "", "  ")
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}

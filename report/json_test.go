@@ -15,7 +15,7 @@ import (
 
 func TestJSONGolden(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteJSON(&b, small.debrief()); err != nil {
+	if err := WriteJSON(&b, small.debrief(), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "testdata/debrief.json", withoutParameters(t, b.Bytes()))
@@ -38,7 +38,7 @@ func withoutParameters(t *testing.T, b []byte) []byte {
 func TestJSONRoundTrip(t *testing.T) {
 	d := small.debrief()
 	var b bytes.Buffer
-	if err := WriteJSON(&b, d); err != nil {
+	if err := WriteJSON(&b, d, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	var got analysis.Debrief
@@ -61,7 +61,7 @@ func TestJSONEscapesControls(t *testing.T) {
 	d := small.debrief()
 	d.Dive.Name = "a\x1b[2Jb\u009b31mc\x7fd\u2028e</script>"
 	var b bytes.Buffer
-	if err := WriteJSON(&b, d); err != nil {
+	if err := WriteJSON(&b, d, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	for _, r := range b.String() {

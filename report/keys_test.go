@@ -41,7 +41,7 @@ func TestStableKeys(t *testing.T) {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := WriteJSON(&b, analysis.Analyze(dive, analysis.DefaultParameters())); err != nil {
+	if err := WriteJSON(&b, analysis.Analyze(dive, analysis.DefaultParameters()), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	var root any

@@ -12,7 +12,7 @@ import (
 const unknown = "–"
 
 // notKnown is the same in running text.
-const notKnown = "not known"
+var notKnown = say("not-known")
 
 // minus is the typographic minus sign.
 const minus = "−"
@@ -53,9 +53,9 @@ func share(v analysis.Float) string {
 	case !v.Known():
 		return unknown
 	case f > 0 && f < 0.01:
-		return "under 1 %"
+		return say("number.under-1")
 	case f < 1 && f > 0.99:
-		return "over 99 %"
+		return say("number.over-99")
 	}
 	return fixed(v*100, 0) + " %"
 }
@@ -121,7 +121,7 @@ func between(low, high analysis.Float, print func(analysis.Float) string) string
 	if a == b {
 		return a
 	}
-	return a + " to " + b
+	return say("range", a, b)
 }
 
 // plural counts things: "1 row", "2 rows".
@@ -162,7 +162,7 @@ func cnsText(v analysis.Float, isLowerBound bool) string {
 		return notKnown
 	}
 	if isLowerBound {
-		return "at least " + percent(v) + " %"
+		return say("at-least-percent", percent(v))
 	}
 	return percent(v) + " %"
 }

@@ -66,7 +66,7 @@ func (p *parsed) element(n *html.Node) {
 func render(t testing.TB, d *analysis.Debrief) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteHTML(&b, d); err != nil {
+	if err := WriteHTML(&b, d, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -101,7 +101,7 @@ func compiledSchema(t *testing.T) *validator.Schema {
 func validate(t *testing.T, s *validator.Schema, d *analysis.Debrief) error {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteJSON(&b, d); err != nil {
+	if err := WriteJSON(&b, d, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	v, err := validator.UnmarshalJSON(&b)

@@ -15,6 +15,8 @@ type TextOptions struct {
 	Color bool
 	// Width is the line length in characters; 0 means 80, at least 40 is used.
 	Width int
+	// Anonymous leaves names out, as [Options] says.
+	Anonymous bool
 }
 
 // WriteText writes the debrief's summary for a terminal: what was recorded, the
@@ -23,6 +25,7 @@ type TextOptions struct {
 // log is cleaned: no control character of a log reaches the terminal.
 func WriteText(w io.Writer, d *analysis.Debrief, o TextOptions) error {
 	out := bufio.NewWriter(w)
+	d = Options{Anonymous: o.Anonymous}.of(d)
 	t := &textWriter{w: out, d: d, clock: newClock(d.Dive.FirstS), color: o.Color, width: textWidth(o.Width)}
 	t.head()
 	t.assessable()

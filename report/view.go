@@ -2,7 +2,6 @@ package report
 
 import (
 	"encoding/json"
-	"fmt"
 	"strings"
 
 	"afterloop/analysis"
@@ -19,7 +18,7 @@ func titleOf(d *analysis.Debrief) string {
 		file := d.Sources[0].File
 		return file[strings.LastIndexAny(file, `/\`)+1:]
 	}
-	return "unnamed dive"
+	return say("view.unnamed-dive")
 }
 
 // Recorded says in one sentence what was recorded.
@@ -27,15 +26,15 @@ func (p *page) Recorded() string { return recorded(p.Debrief) }
 
 func recorded(d *analysis.Debrief) string {
 	f := d.Dive
-	s := fmt.Sprintf("Recorded: %s from %s and %s", duration(f.DurationS), plural(f.Cells, "cell", "cells"), plural(f.Valves, "valve", "valves"))
+	s := say("view.recorded-from-and", duration(f.DurationS), plural(f.Cells, say("word.cell"), say("word.cells")), plural(f.Valves, say("word.valve"), say("word.valves")))
 	if f.SampleS.Known() {
-		s += fmt.Sprintf(", usually every %s s", seconds(f.SampleS))
+		s += say("view.usually-every-s", seconds(f.SampleS))
 	}
 	if f.MaxDepthM.Known() {
-		s += fmt.Sprintf("; %s under water, deepest %s m", duration(f.SubmergedS), fixed(f.MaxDepthM, 1))
+		s += say("view.under-water-deepest-m", duration(f.SubmergedS), fixed(f.MaxDepthM, 1))
 	}
 	if f.Diluent != "" {
-		s += "; diluent " + f.Diluent
+		s += say("recorded.diluent", f.Diluent)
 	}
 	return s + "."
 }
@@ -59,7 +58,7 @@ func (p *page) Brief(v analysis.Value) string {
 	case !v.Value.Known():
 		return unknown
 	case v.AtS.Known():
-		s += " at " + p.clock.since(v.AtS)
+		s = say("value.at", s, p.clock.since(v.AtS))
 	}
 	return s
 }
@@ -70,7 +69,7 @@ func (c clock) value(v analysis.Value) string {
 	}
 	s := quantity(v.Value, v.Unit)
 	if v.AtS.Known() {
-		s += " at " + c.at(v.AtS)
+		s = say("value.at", s, c.at(v.AtS))
 	}
 	return s
 }
@@ -89,8 +88,8 @@ func (p *page) Def(id, text string) link {
 // FindingsLead counts the findings by severity.
 func (p *page) FindingsLead() string {
 	n := countSeverities(p.Findings)
-	return fmt.Sprintf("%s, %s, %s, in order of consequence. Each states what was observed; a cause is named only where the evidence names it.",
-		plural(n[analysis.Warning], "warning", "warnings"), plural(n[analysis.Caution], "caution", "cautions"), plural(n[analysis.Note], "note", "notes"))
+	return say("view.in-order-of-consequence-each",
+		plural(n[analysis.Warning], say("word.warning"), say("word.warnings")), plural(n[analysis.Caution], say("word.caution"), say("word.cautions")), plural(n[analysis.Note], say("word.note"), say("word.notes")))
 }
 
 func countSeverities(fs []analysis.Finding) map[analysis.Severity]int {
@@ -143,8 +142,8 @@ func (p *page) CheckCounts() string {
 	for _, c := range p.Checks {
 		n[c.Outcome]++
 	}
-	return fmt.Sprintf("Of %s: %d found something, %d borderline, %d found nothing, %d not assessed, %d do not apply to this log.",
-		plural(len(p.Checks), "check", "checks"), n[analysis.Found], n[analysis.Borderline], n[analysis.NotFound], n[analysis.NotAssessed], n[analysis.DoesNotApply])
+	return say("view.of-found-something-borderline-found",
+		plural(len(p.Checks), say("word.check"), say("word.checks")), n[analysis.Found], n[analysis.Borderline], n[analysis.NotFound], n[analysis.NotAssessed], n[analysis.DoesNotApply])
 }
 
 // reason is something that could not be assessed.
@@ -159,10 +158,10 @@ func unassessed(d *analysis.Debrief) []reason {
 		out = append(out, reason{c.Title, c.Reason})
 	}
 	if n := len(d.Recording.Gaps); n > 0 {
-		out = append(out, reason{"Time in gaps", fmt.Sprintf("%s, %s in all: nothing was recorded there", plural(n, "gap", "gaps"), duration(d.Recording.GapS))})
+		out = append(out, reason{say("view.time-in-gaps"), say("view.in-all-nothing-was-recorded", plural(n, say("word.gap"), say("word.gaps")), duration(d.Recording.GapS))})
 	}
 	if !d.Exposure.OpenCircuitAssessed {
-		out = append(out, reason{"Exposure on open circuit", "the gas that was breathed is not known"})
+		out = append(out, reason{say("view.exposure-on-open-circuit"), say("view.the-gas-that-was-breathed")})
 	}
 	return out
 }

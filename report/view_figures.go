@@ -1,8 +1,6 @@
 package report
 
 import (
-	"fmt"
-
 	"afterloop/analysis"
 )
 
@@ -16,22 +14,22 @@ type figure struct {
 func (p *page) Figures() []figure {
 	f := p.Dive
 	out := []figure{
-		{link{"", "Duration of the record"}, duration(f.DurationS), "", ""},
-		{link{"", "Under water"}, duration(f.SubmergedS), "", ""},
-		{link{"", "Greatest depth"}, fixed(f.MaxDepthM, 1), "m", ""},
-		{link{"", "Mean depth under water"}, fixed(f.MeanDepthM, 1), "m", ""},
-		{link{"", "On the loop"}, duration(f.OnLoopS), "", onOpen(f)},
-		{p.Def("headline", "CNS, worst of what may have been breathed"), cnsText(p.Exposure.Headline.CNSPercent, p.Exposure.Headline.IsLowerBound), "", p.headlineNote()},
-		{p.Def("otu", "Pulmonary dose"), fixed(p.Exposure.Headline.OTU, 0), "OTU", ""},
-		{link{"", "Set points"}, orUnknown(list(f.SetPointsBar, bar)), "bar", ""},
-		{p.Def("ambient", "Surface pressure"), bar(f.SurfaceBar), "bar", assumed(f.SurfaceAssumed)},
-		{link{"", "Water density"}, fixed(f.DensityKgM3, 0), "kg/m³", assumed(f.DensityAssumed)},
-		{link{"", "Diluent"}, orUnknown(f.Diluent), "", openGas(f)},
-		{link{"", "Loop volume"}, quantity(f.LoopVolumeL, "L"), "", ""},
+		{link{"", say("figures.duration-of-the-record")}, duration(f.DurationS), "", ""},
+		{link{"", say("figures.under-water")}, duration(f.SubmergedS), "", ""},
+		{link{"", say("figures.greatest-depth")}, fixed(f.MaxDepthM, 1), "m", ""},
+		{link{"", say("figures.mean-depth-under-water")}, fixed(f.MeanDepthM, 1), "m", ""},
+		{link{"", say("figures.on-the-loop")}, duration(f.OnLoopS), "", onOpen(f)},
+		{p.Def("headline", say("figures.cns-worst-of-what-may")), cnsText(p.Exposure.Headline.CNSPercent, p.Exposure.Headline.IsLowerBound), "", p.headlineNote()},
+		{p.Def("otu", say("figures.pulmonary-dose")), fixed(p.Exposure.Headline.OTU, 0), "OTU", ""},
+		{link{"", say("figures.set-points")}, orUnknown(list(f.SetPointsBar, bar)), "bar", ""},
+		{p.Def("ambient", say("figures.surface-pressure")), bar(f.SurfaceBar), "bar", assumed(f.SurfaceAssumed)},
+		{link{"", say("figures.water-density")}, fixed(f.DensityKgM3, 0), "kg/m³", assumed(f.DensityAssumed)},
+		{link{"", say("figures.diluent")}, orUnknown(f.Diluent), "", openGas(f)},
+		{link{"", say("figures.loop-volume")}, quantity(f.LoopVolumeL, "L"), "", ""},
 	}
 	if t := p.Tracking; t != nil {
-		out = append(out, figure{p.Def("tracking-error", "Mean |PO2 − set point|"), bar(t.MAEBar), "bar", "over " + duration(t.AssessedS)},
-			figure{p.Def("within", "Within 0.10 bar of the set point"), share(t.Within010), "", ""})
+		out = append(out, figure{p.Def("tracking-error", say("figures.mean-po2-set-point")), bar(t.MAEBar), "bar", say("figures.over", duration(t.AssessedS))},
+			figure{p.Def("within", say("figures.within-0-10-bar-of")), share(t.Within010), "", ""})
 	}
 	return out
 }
@@ -45,14 +43,14 @@ func orUnknown(s string) string {
 
 func assumed(yes bool) string {
 	if yes {
-		return "assumed: the log does not say"
+		return say("figures.assumed-the-log-does-not")
 	}
-	return "as stated in the log"
+	return say("figures.as-stated-in-the-log")
 }
 
 func onOpen(f analysis.DiveFacts) string {
 	if f.OpenCircuitS.Known() && f.OpenCircuitS > 0 {
-		return "and " + duration(f.OpenCircuitS) + " on open circuit"
+		return say("figures.and-open", duration(f.OpenCircuitS))
 	}
 	return ""
 }
@@ -61,12 +59,12 @@ func openGas(f analysis.DiveFacts) string {
 	if f.OpenCircuitGas == "" {
 		return ""
 	}
-	return "open-circuit gas " + f.OpenCircuitGas
+	return say("figures.open-gas", f.OpenCircuitGas)
 }
 
 func (p *page) headlineNote() string {
 	h := p.Exposure.Headline
-	return "by " + orUnknown(h.Source) + rangeNote("; ", h, "")
+	return say("figures.by", orUnknown(h.Source)) + rangeNote("; ", h, "")
 }
 
 // HeadlineText is the exposure's headline in one sentence.
@@ -75,16 +73,16 @@ func (p *page) HeadlineText() string { return headlineText(p.Debrief) }
 func headlineText(d *analysis.Debrief) string {
 	h := d.Exposure.Headline
 	if !h.CNSPercent.Known() {
-		return "No exposure could be computed from this log."
+		return say("figures.no-exposure-could-be-computed")
 	}
-	return fmt.Sprintf("CNS %s%s and %s OTU, by %s: the worst of what may have been breathed.",
+	return say("figures.cns-and-otu-by-the",
 		cnsText(h.CNSPercent, h.IsLowerBound), rangeNote(" (", h, ")"), fixed(h.OTU, 0), orUnknown(h.Source))
 }
 
 // rangeNote is the headline's range, where it is one.
 func rangeNote(before string, h analysis.ExposureHeadline, after string) string {
 	if s := between(h.Low, h.High, percent); s != percent(h.CNSPercent) && s != unknown {
-		return before + "range " + s + " %" + after
+		return before + say("figures.range", s) + after
 	}
 	return ""
 }
@@ -124,13 +122,13 @@ func (p *page) TrackingNotes() []string {
 	var notes []string
 	for _, t := range p.trackings() {
 		if t.UnattainableS > 0 {
-			notes = append(notes, fmt.Sprintf("On %s: for %s the set point lay above ambient pressure and could not be reached; that time is left out.", t.Source, duration(t.UnattainableS)))
+			notes = append(notes, say("figures.on-for-the-set-point", t.Source, duration(t.UnattainableS)))
 		}
 		if t.AboveDryS > 0 {
-			notes = append(notes, fmt.Sprintf("On %s: for %s the set point lay above the pressure of dry gas.", t.Source, duration(t.AboveDryS)))
+			notes = append(notes, say("figures.on-for-the-set-point-2", t.Source, duration(t.AboveDryS)))
 		}
 		if t.OscillationHalfWaves > 0 {
-			notes = append(notes, fmt.Sprintf("On %s: oscillation with %s, period about %s.", t.Source, plural(t.OscillationHalfWaves, "half-wave", "half-waves"), duration(t.OscillationPeriodS)))
+			notes = append(notes, say("figures.on-oscillation-with-period-about", t.Source, plural(t.OscillationHalfWaves, say("word.half-wave"), say("word.half-waves")), duration(t.OscillationPeriodS)))
 		}
 	}
 	return notes

@@ -27,9 +27,9 @@ func number(i int) string { return "F" + thousands(i+1) }
 func part(f analysis.Finding) string {
 	switch {
 	case f.Cell != nil:
-		return fmt.Sprintf("cell %d", *f.Cell)
+		return say("words.cell", *f.Cell)
 	case f.Valve != nil:
-		return fmt.Sprintf("valve %d", *f.Valve)
+		return say("words.valve", *f.Valve)
 	case len(f.Cells) > 0:
 		return cellList(f.Cells)
 	}
@@ -39,14 +39,14 @@ func part(f analysis.Finding) string {
 // cellList is "cell 1" or "cells 1, 2 and 3".
 func cellList(cells []int) string {
 	if len(cells) == 1 {
-		return fmt.Sprintf("cell %d", cells[0])
+		return say("words.cell", cells[0])
 	}
 	var b strings.Builder
-	b.WriteString("cells ")
+	b.WriteString(say("cells-list"))
 	for i, c := range cells {
 		switch {
 		case i > 0 && i == len(cells)-1:
-			b.WriteString(" and ")
+			b.WriteString(say("list-and"))
 		case i > 0:
 			b.WriteString(", ")
 		}
@@ -63,7 +63,7 @@ func interval(v analysis.Interval, decimals int) string {
 		}
 		return unknown + " " + v.Reason
 	}
-	s := fixed(v.Value, decimals) + " [" + fixed(v.Low, decimals) + " to " + fixed(v.High, decimals) + "]"
+	s := fixed(v.Value, decimals) + say("interval", fixed(v.Low, decimals), fixed(v.High, decimals))
 	if v.Reason != "" {
 		s += " " + v.Reason
 	}
@@ -94,7 +94,7 @@ func intervalUnit(v analysis.Interval, unit string) string {
 		s += " " + unit
 	}
 	if v.Low.Known() && v.High.Known() {
-		s += " [" + significant(v.Low, 3) + " to " + significant(v.High, 3) + "]"
+		s += say("interval", significant(v.Low, 3), significant(v.High, 3))
 	}
 	return s
 }
@@ -110,7 +110,7 @@ func knownSeconds(v analysis.Float) string {
 // outs sums up a policy's times without a cell.
 func outs(v []analysis.VotedOut) string {
 	if len(v) == 0 {
-		return "never"
+		return say("never")
 	}
 	var order []int
 	total := map[int]analysis.Float{}
@@ -122,9 +122,9 @@ func outs(v []analysis.VotedOut) string {
 	}
 	parts := make([]string, len(order))
 	for i, c := range order {
-		parts[i] = fmt.Sprintf("cell %d: %s", c, duration(total[c]))
+		parts[i] = say("words.cell-2", c, duration(total[c]))
 	}
-	return strings.Join(parts, "; ") + " (" + plural(len(v), "stretch", "stretches") + ")"
+	return strings.Join(parts, "; ") + " (" + plural(len(v), say("word.stretch"), say("word.stretches")) + ")"
 }
 
 // doseRange is the interval of a dose.
@@ -144,11 +144,11 @@ func doseRange(low, high analysis.Float, unit string) string {
 func poBand(from, to analysis.Float) string {
 	switch {
 	case !to.Known():
-		return "above " + bar(from)
+		return say("band.above", bar(from))
 	case !from.Known() || from == 0:
-		return "up to " + bar(to)
+		return say("band.up-to", bar(to))
 	}
-	return "above " + bar(from) + ", up to " + bar(to)
+	return say("band.between", bar(from), bar(to))
 }
 
 // word turns an identifier such as diluent_flush into words.
@@ -178,5 +178,5 @@ func more(n, length int) string {
 	if length <= n {
 		return ""
 	}
-	return fmt.Sprintf("… and %s more, all of them in the JSON file.", thousands(length-n))
+	return say("words.and-more-all-of-them", thousands(length-n))
 }

@@ -67,6 +67,9 @@ func debriefMany(s streams, o *debriefOptions, logs []string) error {
 		}
 	}
 	names := reportNames(logs)
+	if o.anonymous {
+		names = numberedNames(len(logs))
+	}
 	bar := progress(s.err, len(logs), o.quiet)
 	var entries []report.IndexEntry
 	var done []*analysis.Debrief
@@ -86,11 +89,11 @@ func debriefMany(s streams, o *debriefOptions, logs []string) error {
 		done = append(done, d)
 		entries = append(entries, report.IndexEntry{File: log, Page: names[i] + ".html", Debrief: d})
 		if !o.quiet {
-			fmt.Fprintln(s.out, oneLine(log, d))
+			fmt.Fprintln(s.out, oneLine(o.shown(log, names[i]), d))
 		}
 	}
 	_ = bar.Finish()
-	if err := writeIndex(s, o.html, logs, entries); err != nil {
+	if err := writeIndex(s, o, logs, entries); err != nil {
 		return err
 	}
 	if failed > 0 {
@@ -101,6 +104,14 @@ func debriefMany(s streams, o *debriefOptions, logs []string) error {
 		return statusError{status, fmt.Errorf("%d of %d logs failed", failed, len(logs))}
 	}
 	return o.verdict(done)
+}
+
+// shown is how a log is called on the terminal.
+func (o *debriefOptions) shown(log, name string) string {
+	if o.anonymous {
+		return name
+	}
+	return log
 }
 
 // oneLine sums a log up for the terminal.
@@ -114,15 +125,16 @@ func oneLine(log string, d *analysis.Debrief) string {
 }
 
 // writeIndex puts a page and a table over all debriefs into the reports' folder.
-func writeIndex(s streams, dir string, inputs []string, entries []report.IndexEntry) error {
+func writeIndex(s streams, o *debriefOptions, inputs []string, entries []report.IndexEntry) error {
+	dir := o.html
 	if dir == "" {
 		return nil
 	}
 	out := &outputs{stdout: s.out, inputs: inputs}
 	defer out.discard()
 	if err := errors.Join(
-		out.add(filepath.Join(dir, "index.html"), func(w io.Writer) error { return report.WriteIndex(w, entries) }),
-		out.add(filepath.Join(dir, "index.csv"), func(w io.Writer) error { return report.WriteIndexCSV(w, entries) }),
+		out.add(filepath.Join(dir, "index.html"), func(w io.Writer) error { return report.WriteIndex(w, entries, o.report()) }),
+		out.add(filepath.Join(dir, "index.csv"), func(w io.Writer) error { return report.WriteIndexCSV(w, entries, o.report()) }),
 	); err != nil {
 		return err
 	}
@@ -145,6 +157,15 @@ func reportNames(logs []string) []string {
 		}
 		seen[strings.ToLower(name)] = true
 		out[i] = name
+	}
+	return out
+}
+
+// numberedNames are file names that say nothing about the logs.
+func numberedNames(n int) []string {
+	out := make([]string, n)
+	for i := range out {
+		out[i] = fmt.Sprintf("log-%03d", i+1)
 	}
 	return out
 }

@@ -21,6 +21,7 @@ type debriefOptions struct {
 	html, json, series string
 	failOn             string
 	quiet, strict      bool
+	anonymous          bool
 	params             analysis.Parameters
 }
 
@@ -61,6 +62,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVar(&o.series, "series", "", `columns over time as CSV: a file, "-", or a folder for several logs`)
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: dive, diver, unit, serials, notes, file (the digest stays)")
 	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
 	p := &o.params
 	f.IntSliceVar(&p.Cells, "cells", nil, "replay the vote over these cells only, as in 1,2")
@@ -148,8 +150,8 @@ func (o *debriefOptions) one(s streams, log, html, json, series string) (*analys
 	out := &outputs{stdout: s.out, inputs: []string{log}}
 	defer out.discard()
 	err = errors.Join(
-		out.add(html, func(w io.Writer) error { return report.WriteHTML(w, d) }),
-		out.add(json, func(w io.Writer) error { return report.WriteJSON(w, d) }),
+		out.add(html, func(w io.Writer) error { return report.WriteHTML(w, d, o.report()) }),
+		out.add(json, func(w io.Writer) error { return report.WriteJSON(w, d, o.report()) }),
 		out.add(series, func(w io.Writer) error { return report.WriteSeries(w, d) }),
 	)
 	if err != nil {
@@ -159,10 +161,13 @@ func (o *debriefOptions) one(s streams, log, html, json, series string) (*analys
 		return nil, err
 	}
 	if !o.quiet && len(out.toStd) == 0 {
-		return d, report.WriteText(s.out, d, report.TextOptions{Color: s.colour(), Width: s.width()})
+		return d, report.WriteText(s.out, d, report.TextOptions{Color: s.colour(), Width: s.width(), Anonymous: o.anonymous})
 	}
 	return d, nil
 }
+
+// report are the options of the outputs.
+func (o *debriefOptions) report() report.Options { return report.Options{Anonymous: o.anonymous} }
 
 // haveCells makes sure that --cells names cells of the log.
 func (o *debriefOptions) haveCells(d *ingest.Dive) error {

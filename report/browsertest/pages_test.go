@@ -23,7 +23,8 @@ type record struct {
 	// spike maps a row to what cell 2 reads there.
 	spike map[int]float64
 	// text stands in every text field.
-	text string
+	text    string
+	options report.Options
 }
 
 // noise is uniform in (-0.5, 0.5) and the same everywhere.
@@ -91,7 +92,7 @@ func (r record) page(t *testing.T) string {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := report.WriteHTML(&b, analysis.Analyze(dive, analysis.DefaultParameters())); err != nil {
+	if err := report.WriteHTML(&b, analysis.Analyze(dive, analysis.DefaultParameters()), r.options); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "debrief.html")

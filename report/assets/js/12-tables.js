@@ -18,6 +18,12 @@ function fillTable(details) {
   put(details.querySelector('.range'), say(every === 1 ? 'table.all' : 'table.every', clock(times[lo]), clock(times[hi]), every));
 }
 
+// unfold puts an explanation into the page when it is first opened.
+function unfold(details) {
+  const t = details.querySelector('template');
+  if (t) { t.replaceWith(t.content.cloneNode(true)); }
+}
+
 // tableFigure is a figure in a row; of commanded seconds the sum since the row above.
 function tableFigure(s, before, i) {
   if (!s.summed) { return figure(value(s.column, i), '', s.decimals + (shown(1, s.unit) === 1 ? 0 : -1)); }
@@ -27,6 +33,7 @@ function tableFigure(s, before, i) {
 }
 
 doc.addEventListener('toggle', e => {
+  if (e.target.classList && e.target.classList.contains('explain') && e.target.open) { unfold(e.target); }
   if (e.target.classList && e.target.classList.contains('asdata') && e.target.open && times) { fillTable(e.target); }
 }, true);
 
