@@ -84,16 +84,19 @@ func TestNumberedLinesDiffer(t *testing.T) {
 }
 
 // themes reads the custom properties of the style sheet: screen light, screen
-// dark, paper.
+// dark, paper. High contrast takes ink and paper of either for everything.
 func themes(t *testing.T) map[string]map[string]string {
 	t.Helper()
 	css := asset("page.css")
 	blocks := regexp.MustCompile(`(?s):root \{(.*?)\}`).FindAllStringSubmatch(css, -1)
-	if len(blocks) != 3 {
+	if len(blocks) != 4 {
 		t.Fatalf("%d themes in page.css", len(blocks))
 	}
 	out := map[string]map[string]string{}
-	for i, name := range []string{"light", "dark", "paper"} {
+	for i, name := range []string{"light", "dark", "contrast", "paper"} { // contrast only refers to the others' colours
+		if name == "contrast" {
+			continue
+		}
 		out[name] = map[string]string{}
 		for _, m := range regexp.MustCompile(`--([a-z-]+): (#[0-9a-f]{6});`).FindAllStringSubmatch(blocks[i][1], -1) {
 			out[name][m[1]] = m[2]

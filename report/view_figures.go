@@ -8,30 +8,41 @@ import (
 type figure struct {
 	Name              link
 	Value, Unit, Note string
+	Explain           string // what it is, for a student
 }
 
 // Figures are the figures at a glance.
 func (p *page) Figures() []figure {
 	f := p.Dive
 	out := []figure{
-		{link{"", say("figures.duration-of-the-record")}, duration(f.DurationS), "", ""},
-		{link{"", say("figures.under-water")}, duration(f.SubmergedS), "", ""},
-		{link{"", say("figures.greatest-depth")}, fixed(f.MaxDepthM, 1), "m", ""},
-		{link{"", say("figures.mean-depth-under-water")}, fixed(f.MeanDepthM, 1), "m", ""},
-		{link{"", say("figures.on-the-loop")}, duration(f.OnLoopS), "", onOpen(f)},
-		{p.Def("headline", say("figures.cns-worst-of-what-may")), cnsText(p.Exposure.Headline.CNSPercent, p.Exposure.Headline.IsLowerBound), "", p.headlineNote()},
-		{p.Def("otu", say("figures.pulmonary-dose")), fixed(p.Exposure.Headline.OTU, 0), "OTU", ""},
-		{link{"", say("figures.set-points")}, orUnknown(list(f.SetPointsBar, bar)), "bar", ""},
-		{p.Def("ambient", say("figures.surface-pressure")), bar(f.SurfaceBar), "bar", assumed(f.SurfaceAssumed)},
-		{link{"", say("figures.water-density")}, fixed(f.DensityKgM3, 0), "kg/m³", assumed(f.DensityAssumed)},
-		{link{"", say("figures.diluent")}, orUnknown(f.Diluent), "", openGas(f)},
-		{link{"", say("figures.loop-volume")}, quantity(f.LoopVolumeL, "L"), "", ""},
+		{link{"", say("figures.duration-of-the-record")}, duration(f.DurationS), "", "", say("explain.figure.duration")},
+		{link{"", say("figures.under-water")}, duration(f.SubmergedS), "", "", say("explain.figure.under-water")},
+		{link{"", say("figures.greatest-depth")}, fixed(f.MaxDepthM, 1), "m", "", say("explain.figure.greatest-depth")},
+		{link{"", say("figures.mean-depth-under-water")}, fixed(f.MeanDepthM, 1), "m", "", say("explain.figure.mean-depth")},
+		{link{"", say("figures.on-the-loop")}, duration(f.OnLoopS), "", onOpen(f), say("explain.figure.on-loop")},
+		{p.Def("headline", say("figures.cns-worst-of-what-may")), cnsText(p.Exposure.Headline.CNSPercent, p.Exposure.Headline.IsLowerBound), "", p.headlineNote(), p.meaning("headline")},
+		{p.Def("otu", say("figures.pulmonary-dose")), fixed(p.Exposure.Headline.OTU, 0), "OTU", "", p.meaning("otu")},
+		{link{"", say("figures.set-points")}, orUnknown(list(f.SetPointsBar, bar)), "bar", "", say("explain.figure.set-points")},
+		{p.Def("ambient", say("figures.surface-pressure")), bar(f.SurfaceBar), "bar", assumed(f.SurfaceAssumed), p.meaning("ambient")},
+		{link{"", say("figures.water-density")}, fixed(f.DensityKgM3, 0), "kg/m³", assumed(f.DensityAssumed), say("explain.figure.density")},
+		{link{"", say("figures.diluent")}, orUnknown(f.Diluent), "", openGas(f), say("explain.figure.diluent")},
+		{link{"", say("figures.loop-volume")}, quantity(f.LoopVolumeL, "L"), "", "", say("explain.figure.volume")},
 	}
 	if t := p.Tracking; t != nil {
-		out = append(out, figure{p.Def("tracking-error", say("figures.mean-po2-set-point")), bar(t.MAEBar), "bar", say("figures.over", duration(t.AssessedS))},
-			figure{p.Def("within", say("figures.within-0-10-bar-of")), share(t.Within010), "", ""})
+		out = append(out, figure{p.Def("tracking-error", say("figures.mean-po2-set-point")), bar(t.MAEBar), "bar", say("figures.over", duration(t.AssessedS)), p.meaning("tracking-error")},
+			figure{p.Def("within", say("figures.within-0-10-bar-of")), share(t.Within010), "", "", p.meaning("within")})
 	}
 	return out
+}
+
+// meaning is the text of a definition.
+func (p *page) meaning(id string) string {
+	for _, d := range p.Definitions {
+		if d.ID == id {
+			return d.Text
+		}
+	}
+	return ""
 }
 
 func orUnknown(s string) string {

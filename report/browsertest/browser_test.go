@@ -202,3 +202,5 @@ func (b *tab) downloaded(name string) string {
 	b.t.Fatalf("%s was not saved", name)
 	return ""
 }
+
+func navigate(path string) chromedp.Action { return chromedp.Navigate("file://" + path) }

@@ -97,6 +97,7 @@ function labelLanes(c, k) {
 
 function write(c, text, x, y, colour, kind) {
   const span = make('span', { className: kind }, text);
-  Object.assign(span.style, { left: x + 'px', top: y + 'px', color: colour });
+  // The name is in the text's own ink, readable on any ground; the line's colour stands beside it.
+  Object.assign(span.style, { left: x + 'px', top: y + 'px', borderLeftColor: colour || 'transparent' });
   c.labels.append(span);
 }

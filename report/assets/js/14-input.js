@@ -111,15 +111,32 @@ study.addEventListener('keydown', e => {
   if (act && e.target.id !== 'scrub' || act && !/^(Arrow|Home|End)/.test(e.key)) { e.preventDefault(); act(); }
 });
 
-// setUnits rewrites depths, in the charts and where the page marks them.
+// Metres in the page's running text, with the text as it came.
+const metres = /(\d+(?:\.\d+)?)(\u00a0| )m(?![\w/\u00b2\u00b3])/g;
+const metric = new Map();
+
+// textToFeet rewrites the text outside the study; the study speaks for itself.
+function textToFeet(feet) {
+  if (!feet) {
+    metric.forEach((text, node) => { node.data = text; });
+    metric.clear();
+    return;
+  }
+  const walk = doc.createTreeWalker(doc.body, NodeFilter.SHOW_TEXT, {
+    acceptNode: n => (n.parentElement.closest('script, style, pre, code, bdi, noscript, #moment, .plot, .bar, .asdata') ? NodeFilter.FILTER_REJECT : NodeFilter.FILTER_ACCEPT)
+  });
+  for (let n = walk.nextNode(); n; n = walk.nextNode()) {
+    const text = n.data.replace(metres, (all, v, space) => (+v * feetPerMetre).toFixed(+v < 10 ? 1 : 0) + space + 'ft');
+    if (text !== n.data) { metric.set(n, n.data); n.data = text; }
+  }
+}
+
+// setUnits rewrites depths, in the charts and in the text.
 function setUnits(feet) {
   imperial = feet;
-  doc.querySelectorAll('[data-metre]').forEach(e => {
-    e.dataset.text = e.dataset.text || e.textContent;
-    put(e, feet ? figure(+e.dataset.metre, 'm', 0) : e.dataset.text);
-  });
-  const b = doc.querySelector('[data-do="units"]');
-  put(b, say(feet ? 'units.metric' : 'units.imperial'));
+  textToFeet(feet);
+  put(doc.querySelector('[data-do="units"]'), say(feet ? 'units.metric' : 'units.imperial'));
+  put(id('units-note'), feet ? say('units.note') : '');
   charts.forEach(c => { c.ranges = []; });
   redraw();
   between();

@@ -28,10 +28,23 @@ async function begin() {
   doc.querySelectorAll('details.asdata[open]').forEach(fillTable);
 }
 
+let regions = 0;
+// reachable lets keys scroll what is wider than its place, and names it.
+function reachable() {
+  doc.querySelectorAll('.scroll').forEach(e => {
+    if (e.scrollWidth <= e.clientWidth || e.hasAttribute('tabindex')) { return; }
+    const s = e.closest('section, aside'), h = s && s.querySelector('h2, h3');
+    e.tabIndex = 0;
+    e.setAttribute('role', 'region');
+    e.setAttribute('aria-label', say('scroll', h ? h.textContent : '', ++regions));
+  });
+}
+doc.addEventListener('toggle', () => window.requestAnimationFrame(reachable), true);
+
 let pending = 0;
 window.addEventListener('resize', () => {
   window.clearTimeout(pending);
-  pending = window.setTimeout(() => { if (times && !printing) { resize(); } }, 80);
+  pending = window.setTimeout(() => { reachable(); if (times && !printing) { resize(); } }, 80);
 });
 dark.addEventListener('change', () => { if (times) { redraw(); } });
 window.addEventListener('hashchange', () => { if (times && recall()) { slide(); between(); study.scrollIntoView(); } });
@@ -39,6 +52,7 @@ window.addEventListener('beforeprint', () => { printing = true; if (times) { res
 window.addEventListener('afterprint', () => { printing = false; doc.documentElement.classList.remove('summary'); if (times) { resize(); } });
 
 doc.documentElement.classList.add('js');
+reachable();
 buildRemarks();
 begin().catch(e => {
   id('trouble').hidden = false;
