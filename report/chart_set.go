@@ -35,7 +35,7 @@ func (g *drawing) diveChart() chart {
 			lines: []line{g.line(colAmbient, say("chart.ambient-pressure"), say("chart.ambient"), "bar", strokeDepth, 2, s.AmbientBar)}}
 	}
 	depth.lines = append(depth.lines, g.eventLines()...)
-	po2 := g.po2Panel(110, append(g.unitLines(), g.setPointLines()...)...)
+	po2 := g.po2Panel(110, append(append(g.unitLines(), g.setPointLines()...), g.bandLines()...)...)
 	msg := say("chart.deepest-m-under-water", fixed(f.MaxDepthM, 1), duration(f.SubmergedS))
 	if len(f.SetPointsBar) > 0 {
 		msg += say("dive.set-points", list(f.SetPointsBar, bar))
@@ -113,7 +113,17 @@ func (g *drawing) setPointLines() []line {
 	return []line{g.line(colSetPoint, say("chart.set-point"), say("chart.set-point"), "bar", strokeSetPoint, 3, g.s.SetPointBar)}
 }
 
+// estimateLines are the estimate with its band, and PO2 by helium.
 func (g *drawing) estimateLines() []line {
+	lines := g.bandLines()
+	if s := g.s; known(s.HeliumBar) {
+		lines = append(lines, g.line(colHelium, say("chart.po2-by-helium"), say("chart.helium"), "bar", strokeHelium, 3, s.HeliumBar))
+	}
+	return lines
+}
+
+// bandLines are the estimate and the ends of its band.
+func (g *drawing) bandLines() []line {
 	s := g.s
 	var lines []line
 	if known(s.EstimateBar) {
@@ -122,9 +132,6 @@ func (g *drawing) estimateLines() []line {
 	if known(s.EstimateLowBar) && known(s.EstimateHighBar) {
 		lines = append(lines, g.line(colLow, say("chart.estimate-low-end-95"), "", "bar", strokeBand, 3, s.EstimateLowBar),
 			g.line(colHigh, say("chart.estimate-high-end-95"), "", "bar", strokeBand, 3, s.EstimateHighBar))
-	}
-	if known(s.HeliumBar) {
-		lines = append(lines, g.line(colHelium, say("chart.po2-by-helium"), say("chart.helium"), "bar", strokeHelium, 3, s.HeliumBar))
 	}
 	return lines
 }

@@ -269,7 +269,7 @@ func TestSavedCharts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"<svg", "Cells", "cell 2", "<path"} {
+	for _, want := range []string{"<svg", "Readings of the cells", "cell 2", "<path"} {
 		if !strings.Contains(string(svg), want) {
 			t.Errorf("the SVG lacks %q", want)
 		}

@@ -52,6 +52,12 @@ function timeAxis(a) {
   });
 }
 
+// shownTimes is what of a time axis changes with the window.
+function shownTimes() {
+  const at = ticks(narrow() ? 4 : 9);
+  return { min: state.from, max: state.to, axisLabel: { customValues: at }, axisTick: { customValues: at } };
+}
+
 // valueRange holds the whole record's figures, between round ends, so that the
 // scale stays while one zooms in time.
 function valueRange(c, k) {

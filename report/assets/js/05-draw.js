@@ -60,7 +60,7 @@ function slide() {
   const starts = bucketsOf(state.from, state.to, plotWidth());
   charts.forEach(c => {
     c.lines = linesFor(c, starts);
-    c.inst.setOption({ xAxis: c.spec.option.xAxis.map(timeAxis), series: c.spec.option.series.map((s, i) => ({ id: s.id, data: withDots(c.lines[i]) })) });
+    c.inst.setOption({ xAxis: c.spec.option.xAxis.map(shownTimes), series: c.spec.option.series.map((s, i) => ({ id: s.id, data: withDots(c.lines[i]) })) });
     labelLines(c);
   });
   overlay();

@@ -34,9 +34,12 @@ function buildMoment() {
     make('h4', {}, say('moment.policies')),
     make('div', { className: 'scroll', tabIndex: 0, role: 'region', 'aria-label': say('moment.policies') },
       make('table', { className: 'votes' }, headed(say('moment.policy'), say('moment.po2'), ...data.cells.map(n => say('cell', n))), policies)),
+    make('p', { className: 'remark' }, say('moment.legend')),
     make('h4', {}, say('moment.why')), panel.why,
     make('h4', {}, say('moment.control')), rest);
   buildSums();
+  // Where the panel lies over the charts it begins folded.
+  if (window.matchMedia('(max-width: 68rem)').matches) { id('moment-details').open = false; }
 }
 
 // sums of the valves' seconds and of the time on the loop, to read oxygen in and
