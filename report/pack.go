@@ -72,16 +72,6 @@ func (s *samples) add(id string, v []float64, mostDecimals int) {
 	s.whole = append(s.whole, n)
 }
 
-// has tells whether a column of this name was packed.
-func (s *samples) has(id string) bool {
-	for i := range s.Columns {
-		if s.Columns[i].ID == id {
-			return true
-		}
-	}
-	return false
-}
-
 // decimalsOf is the least number of decimals, up to most, that holds every value.
 func decimalsOf(v []float64, most int) int {
 	d := 0

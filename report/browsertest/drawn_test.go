@@ -3,7 +3,12 @@ package browsertest
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"afterloop/report"
 )
 
 // A page opened from a file, network cut: no request, no complaint, every chart
@@ -147,6 +152,44 @@ func TestGapsStayOpen(t *testing.T) {
 		b.eval(fmt.Sprintf(`location.hash = '#t=%v,%v'`, 1512-400+zoom*150, 1512+400-zoom*150), nil)
 		b.settle()
 		b.settle()
+	}
+	b.quiet()
+}
+
+// A log of a single row, and one of nine cells that starts before zero, make
+// pages that work.
+func TestOddLogs(t *testing.T) {
+	one := record{rows: 1, stepS: 1}
+	b := open(t, desktop, one.page(t))
+	b.settle()
+	b.run(chromedp.Focus("#study"), chromedp.KeyEvent("+"), chromedp.KeyEvent(" "), chromedp.KeyEvent("0"))
+	b.settle()
+	b.quiet()
+
+	var log strings.Builder
+	log.WriteString("# loop-log: 1\ntime_s,depth_m")
+	for c := 1; c <= 9; c++ {
+		fmt.Fprintf(&log, ",cell%d_po2_bar", c)
+	}
+	log.WriteString("\n")
+	for i := -200; i < 2000; i++ {
+		fmt.Fprintf(&log, "%d,20.0", i)
+		for c := 1; c <= 9; c++ {
+			if i%97 == 0 && c == 4 {
+				log.WriteString(",")
+				continue
+			}
+			fmt.Fprintf(&log, ",%.2f", 1.2+0.06*float64(c%3)+0.02*noise(i, c))
+		}
+		log.WriteString("\n")
+	}
+	b = open(t, look{width: 390, height: 844}, pageOf(t, []byte(log.String()), report.Options{}))
+	b.settle()
+	if over := b.number(`document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
+		t.Errorf("the page is %v px wider than the window", over)
+	}
+	if s := b.text("#moment-body"); !strings.Contains(s, "mid-value") {
+		t.Errorf("the moment says %q", s)
 	}
 	b.quiet()
 }

@@ -23,8 +23,7 @@ type record struct {
 	// spike maps a row to what cell 2 reads there.
 	spike map[int]float64
 	// text stands in every text field.
-	text    string
-	options report.Options
+	text string
 }
 
 // noise is uniform in (-0.5, 0.5) and the same everywhere.
@@ -84,15 +83,20 @@ func (r record) row(b *bytes.Buffer, i int, u float64, lag *float64) {
 	fmt.Fprintf(b, "%.1f,%.1f,%.3f,%.3f,%.3f,%.2f,%.3f,%.1f,%.1f,%s,\"%s\"\n", t, depth+0.1*noise(i, 9), p+0.012*noise(i, 1), c2, c3+0.012*noise(i, 3), set, p+0.004*noise(i, 4), open[0], open[1], event, note)
 }
 
-// page writes the debrief of a log as a page and returns its path.
+// page writes the debrief of the record as a page and returns its path.
 func (r record) page(t *testing.T) string {
 	t.Helper()
-	dive, err := ingest.Read(bytes.NewReader(r.csv()), "quiet.csv", ingest.Options{})
+	return pageOf(t, r.csv(), report.Options{})
+}
+
+func pageOf(t *testing.T, csv []byte, o report.Options) string {
+	t.Helper()
+	dive, err := ingest.Read(bytes.NewReader(csv), "quiet.csv", ingest.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := report.WriteHTML(&b, analysis.Analyze(dive, analysis.DefaultParameters()), r.options); err != nil {
+	if err := report.WriteHTML(&b, analysis.Analyze(dive, analysis.DefaultParameters()), o); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "debrief.html")

@@ -14,6 +14,8 @@ import (
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"afterloop/report"
 )
 
 // One cursor for all charts: the pointer over one of them moves it in all, and
@@ -329,6 +331,16 @@ func TestPrint(t *testing.T) {
 		t.Errorf("the summary has %d pages", n)
 	}
 	b.quiet()
+	// A demo with more findings.
+	log, err := os.ReadFile("../../testdata/ombrel-two-limited.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b = open(t, desktop, pageOf(t, log, report.Options{}))
+	b.eval(`document.documentElement.classList.add('summary')`, nil)
+	if n := pages(); n != 2 {
+		t.Errorf("the demo's summary has %d pages", n)
+	}
 }
 
 // Without scripts the answer and the tables are there.
