@@ -284,6 +284,8 @@ func TestSavedCharts(t *testing.T) {
 	if err != nil || !strings.HasPrefix(string(png), "\x89PNG") || len(png) < 10_000 {
 		t.Errorf("PNG of %d bytes: %v", len(png), err)
 	}
+	keep(t, "chart.svg", svg)
+	keep(t, "chart.png", png)
 	b.quiet()
 }
 
@@ -304,6 +306,18 @@ func TestHostileLog(t *testing.T) {
 	}
 }
 
+// keep writes a file into the folder that AFTERLOOP_PRINTS names, to be looked at.
+func keep(t *testing.T, name string, b []byte) {
+	t.Helper()
+	dir := os.Getenv("AFTERLOOP_PRINTS")
+	if dir == "" {
+		return
+	}
+	if err := os.WriteFile(filepath.Join(dir, name), b, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
 // Both prints are whole: the summary has two pages.
 func TestPrint(t *testing.T) {
 	b := open(t, desktop, hour.page(t))
@@ -313,12 +327,7 @@ func TestPrint(t *testing.T) {
 			pdf, _, err = page.PrintToPDF().WithPreferCSSPageSize(true).WithPaperWidth(8.27).WithPaperHeight(11.69).WithPrintBackground(true).Do(ctx)
 			return err
 		}))
-		if dir := os.Getenv("AFTERLOOP_PRINTS"); dir != "" { // to look at the pages
-			name := fmt.Sprintf("print-%d.pdf", len(pdf))
-			if err := os.WriteFile(filepath.Join(dir, name), pdf, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
+		keep(t, fmt.Sprintf("print-%d.pdf", len(pdf)), pdf)
 		return len(regexp.MustCompile(`/Type\s*/Page\b`).FindAll(pdf, -1))
 	}
 	if n := pages(); n < 6 || n > 28 {
