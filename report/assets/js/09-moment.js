@@ -2,9 +2,16 @@
 // and why, what the controller did, and how the doses stood.
 const panel = { facts: {}, cells: [], policies: [] };
 
+// meant is a text that leads to its definition or rule, where the page has one.
+function meant(text, target) {
+  return id(target) ? make('a', { className: 'def', href: '#' + target }, text) : text;
+}
+
+const definitionOf = { depth: 'def-ambient', unit: 'def-po2', hypoxia: 'def-minutes-to-hypoxia', cns: 'def-cns-step', otu: 'def-otu', oxygen: 'def-vo2' };
+
 function fact(list, key) {
   const dd = make('dd', {});
-  list.append(make('div', {}, make('dt', {}, say('moment.' + key)), dd));
+  list.append(make('div', {}, make('dt', {}, meant(say('moment.' + key), definitionOf[key] || 'def-' + key)), dd));
   panel.facts[key] = dd;
 }
 
@@ -23,7 +30,7 @@ function buildMoment() {
   });
   data.policies.forEach(p => {
     const row = [make('td', {})].concat(data.cells.map(() => make('td', { className: 'place' })));
-    const name = make('th', { scope: 'row' }, p.name);
+    const name = make('th', { scope: 'row' }, meant(p.name, 'vote-' + p.name));
     policies.append(make('tr', {}, name, ...row));
     panel.policies.push(row);
   });
@@ -75,10 +82,20 @@ function moment(i) {
   put(f.unit, at('unit', 'bar', 2));
   if (f.estimate) { put(f.estimate, at('estimate', 'bar', 2) + (columns['estimate-low'] && i >= 0 ? ' ' + say('moment.band', at('estimate-low', '', 2), at('estimate-high', '', 2)) : '')); }
   if (f.helium) { put(f.helium, at('helium', 'bar', 2)); }
+  momentFindings(t);
   momentCells(i);
   momentPolicies(i, t);
   momentControl(i, f);
   momentRemarks(t);
+}
+
+// momentFindings names the findings that hold at the cursor, each a link to its text.
+function momentFindings(t) {
+  const now = t === null ? [] : data.findings.filter(f => f.from !== null && f.from <= t && t <= f.to);
+  const key = now.map(f => f.label).join(' ');
+  if (panel.findingKey === key) { return; }
+  panel.findingKey = key;
+  id('moment-findings').replaceChildren(...now.map((f, k) => make('a', { href: '#' + f.anchor, className: f.severity, title: f.title }, k ? f.label : f.label + ' ' + f.title)));
 }
 
 function phaseWords(t) {
