@@ -59,7 +59,7 @@ func (b *bench) injectionInput() injection.Input {
 // masked marks the rows after a flush or an addition by hand.
 func (b *bench) masked() []bool {
 	out := make([]bool, len(b.tS))
-	for _, e := range b.dive.Events {
+	for _, e := range b.events {
 		switch e.Kind {
 		case ingest.DiluentFlush, ingest.OxygenFlush, ingest.ManualOxygen, ingest.ManualDiluent, ingest.Bailout, ingest.BackOnLoop:
 			for i := e.Row; i < len(b.tS) && b.tS[i]-b.tS[e.Row] <= maskAfterS; i++ {
