@@ -44,12 +44,14 @@ func (b *bench) diagnose() {
 		return
 	}
 	r := b.loopRecord()
+	p := b.p.Loop
+	p.LoopTempC = b.loopTempC() // one temperature for the whole debrief
 	d := &diagnosis{cells: cell.Diagnose(r, b.p.Cell)}
 	d.states = cellStates(r, d.cells)
-	d.estimate = loop.Smooth(r, d.states, b.p.Loop)
-	d.valves = loop.Valves(r, d.states, d.estimate.PO2Bar, b.p.Loop)
+	d.estimate = loop.Smooth(r, d.states, p)
+	d.valves = loop.Valves(r, d.states, d.estimate.PO2Bar, p)
 	if len(d.valves.Faults) > 0 {
-		d.estimate = loop.Smooth(loop.Delivered(r, d.valves.Faults), d.states, b.p.Loop)
+		d.estimate = loop.Smooth(loop.Delivered(r, d.valves.Faults), d.states, p)
 	}
 	b.diag = d
 	e := d.estimate
@@ -59,6 +61,14 @@ func (b *bench) diagnose() {
 	b.describeEstimate()
 	table := calibration.Current()
 	b.debrief.Calibration = &table
+}
+
+// loopTempC is the median of the recorded loop temperature, or what is assumed.
+func (b *bench) loopTempC() float64 {
+	if t := medianOf(b.dive.LoopTempC); !math.IsNaN(t) {
+		return t
+	}
+	return b.p.Gas.LoopTempC
 }
 
 // modelReplay gives the estimate the form of a vote: undecided where its band is

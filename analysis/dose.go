@@ -57,7 +57,7 @@ func (b *bench) sources() []doseSource {
 	for _, r := range b.replays {
 		switch r.Policy {
 		case modelPolicy:
-			out = append(out, doseSource{name: modelPolicy, po2: r.PO2Bar}, doseSource{name: "model-high", po2: b.bandSeries(r.HighBar)})
+			out = append(out, doseSource{name: modelPolicy, po2: r.PO2Bar}, doseSource{name: "model-high", po2: r.HighBar})
 		case modelLivePolicy:
 			out = append(out, doseSource{name: modelLivePolicy, po2: r.PO2Bar})
 		default:
@@ -141,8 +141,7 @@ func (b *bench) addSource(s doseSource, v []float64, r exposure.Result) {
 // integrate is exposure.Integrate over each stretch in which the gas breathed is
 // known: time on an unknown open-circuit gas is not assessed, and no gap either.
 func (b *bench) integrate(v []float64) exposure.Result {
-	o := b.p.Exposure
-	o.MaxHoleS = math.Max(o.MaxHoleS, 2.5*b.sampleS)
+	o := b.doseOptions()
 	if b.debrief.Exposure.OpenCircuitAssessed {
 		return exposure.Integrate(b.tS, v, b.gapAfter, o)
 	}
@@ -168,6 +167,13 @@ func (b *bench) integrate(v []float64) exposure.Result {
 		from = to
 	}
 	return out
+}
+
+// doseOptions are the options of exposure with the log's own rule of gaps.
+func (b *bench) doseOptions() exposure.Options {
+	o := b.p.Exposure
+	o.MaxHoleS = math.Max(o.MaxHoleS, 2.5*b.sampleS)
+	return o
 }
 
 // headlineCandidate names the sources that may have been breathed.
@@ -203,7 +209,7 @@ func (b *bench) headline() {
 			h.Low, h.High = min(h.Low, c.CNSLowPercent), max(h.High, c.CNSHighPercent)
 		}
 	}
-	for _, t := range exposure.MinutesByBand(b.tS, b.breathed[s.Source], b.gapAfter, b.p.Exposure) {
+	for _, t := range exposure.MinutesByBand(b.tS, b.breathed[s.Source], b.gapAfter, b.doseOptions()) {
 		x.MinutesByPO2 = append(x.MinutesByPO2, BandTime{Float(t.FromBar), Float(t.ToBar), Float(t.Minutes), Float(t.LimitMin)})
 	}
 }

@@ -37,7 +37,7 @@ type GasParameters struct {
 	// tables; see package gas). The loop may be drier: figures that depend on it
 	// are shown with the range from 0.
 	VapourBar float64 `json:"vapour_bar"`
-	// LoopTempC is the loop's temperature where none was recorded. Default 25 C, ours.
+	// LoopTempC is the loop's temperature where none was recorded. Default 30 C, ours: 20 to 37 C changes volumes by -3 to +2 %.
 	LoopTempC float64 `json:"loop_temp_c"`
 }
 
@@ -116,7 +116,7 @@ func DefaultParameters() Parameters {
 		Injection: injection.DefaultParams(),
 		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
 		Exposure: exposure.DefaultOptions(),
-		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 25},
+		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},
 		Limits: Limits{
 			LowCautionBar: 0.18, LowWarningBar: 0.16, LowAfterS: 5,
 			HighCautionBar: 1.4, HighCautionAfterS: 60, HighWarningBar: 1.6, HighWarningAfterS: 10,

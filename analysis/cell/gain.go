@@ -139,7 +139,7 @@ func meanGain(v *verdict, cells []int, numbers []int) float64 {
 
 func undecidedReason(ws []witness) string {
 	if len(ws) == 0 {
-		return "no flush, calibration, helium or other witness tells which are right: cells that agree are not thereby right"
+		return "no calibration, helium or other witness that bounds PO2 from both sides tells which are right: cells that agree are not thereby right"
 	}
 	return "the witnesses fit either: " + ws[0].text
 }
@@ -159,8 +159,10 @@ func (d *dive) addGain(out *Diagnosis, v *verdict, i int, best group, ws []witne
 	f := Fault{Kind: Miscalibrated, Onset: unknown("from the start"), Cell: d.CellNumber[i], FromS: d.TimeS[0], ToS: math.NaN(),
 		Value: ratio, Low: ratio - 2*se, High: ratio + 2*se, Unit: "1", Confidence: Possible, LinesOfEvidence: 1,
 		Evidence: []string{fmt.Sprintf("reads %.3f times what cells %v read, all the time", ratio, d.numbers(best.cells))}}
+	firm := false
 	for _, w := range ws {
 		if w.support(best.mean, d.p.HealthyGainSD)-w.support(v.gain[i], d.p.HealthyGainSD) > 1 {
+			firm = firm || w.firm
 			f.LinesOfEvidence++
 			f.Evidence = append(f.Evidence, w.text)
 		}
@@ -173,10 +175,13 @@ func (d *dive) addGain(out *Diagnosis, v *verdict, i int, best group, ws []witne
 	switch {
 	case misfit > d.p.MisfitNats:
 		f.Alternatives = append(f.Alternatives, "something else: a constant gain does not fit it")
-	case decided && best.known && f.LinesOfEvidence >= 2 && lead >= d.p.SureGainNats && clear:
+	case decided && best.known && firm && f.LinesOfEvidence >= 2 && lead >= d.p.SureGainNats && clear:
 		f.Confidence = Sure
 	case decided:
 		f.Confidence = Likely
+		if best.known && !firm {
+			f.Alternatives = append(f.Alternatives, "the helium sensor is off: the log states no sigma for it")
+		}
 	default:
 		f.Alternatives = append(f.Alternatives, "the others are wrong together")
 	}

@@ -11,7 +11,10 @@ import (
 type witness struct {
 	gamma, sd float64
 	atLeast   bool
-	text      string
+	// firm is false for helium without a stated sigma: it may name a cell, and is
+	// never what makes a verdict sure.
+	firm bool
+	text string
 }
 
 // support is the log-likelihood that cells of this gain, on the reference's
@@ -67,7 +70,7 @@ func (d *dive) byBound(x []float64, noise float64) (witness, bool) {
 	if !(worst > 0.95) {
 		return witness{}, false
 	}
-	return witness{gamma: worst, sd: 0.01, atLeast: true,
+	return witness{gamma: worst, sd: 0.01, atLeast: true, firm: true,
 		text: fmt.Sprintf("at %.0f s the readings reach %.2f times the pressure of the gas, and PO2 can't exceed it", d.blocks[at].timeS, worst)}, true
 }
 
@@ -89,7 +92,7 @@ func (d *dive) byKnownGas(x []float64, noise float64) []witness {
 		}
 		gamma := sum / float64(n) / mid
 		sd := math.Hypot(gamma*(g.HighBar-g.LowBar)/4/mid, (noise+d.p.ModelBar)/mid)
-		out = append(out, witness{gamma: gamma, sd: sd,
+		out = append(out, witness{gamma: gamma, sd: sd, firm: true,
 			text: fmt.Sprintf("%s at %.0f-%.0f s: PO2 was %.2f-%.2f bar", g.Basis, g.FromS, g.ToS, g.LowBar, g.HighBar)})
 	}
 	return out
@@ -123,7 +126,7 @@ func (d *dive) byHelium(x []float64, noise float64) (witness, bool) {
 	if !(sd < 0.06) {
 		return witness{}, false
 	}
-	return witness{gamma: gamma, sd: sd,
+	return witness{gamma: gamma, sd: sd, firm: !math.IsNaN(d.HeSigma),
 		text: fmt.Sprintf("helium, over %d blocks on the level, puts what the sound cells read at %.3f +- %.3f of the true PO2", len(h.rows), gamma, 2*sd)}, true
 }
 
