@@ -18,6 +18,7 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.debrief.Dive = b.diveFacts()
 	b.debrief.Assumptions = b.assumptions()
 	b.debrief.KnownGas = b.knownGas()
+	b.diagnose()
 	b.runTracking()
 	b.runInjection()
 	b.describeCells()
@@ -25,6 +26,7 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.describeVotes()
 	b.assess()
 	runChecks(b)
+	b.linkJudgements()
 	b.debrief.Definitions = Definitions()
 	b.debrief.Problems = append(b.debrief.Problems, d.Problems...)
 	b.fillSeries()
@@ -43,6 +45,7 @@ func newBench(d *ingest.Dive, p Parameters) *bench {
 		b.onLoop[i] = d.Breathing[i] != ingest.OpenCircuit
 		b.under[i] = b.isUnder(i)
 	}
+	b.events = b.allEvents()
 	b.chooseCells()
 	b.describeRows()
 	return b
@@ -111,7 +114,7 @@ func (b *bench) describeCells() {
 }
 
 func (b *bench) describeCell(c *ingest.Cell) Cell {
-	none := Interval{unknown, unknown, unknown, "not estimated: this build judges cells by their vote and at known gas only"}
+	none := Interval{unknown, unknown, unknown, b.notDiagnosed()}
 	out := Cell{Cell: c.Number, Serial: c.Serial, Installed: c.Installed, StepBar: Float(c.StepBar), MinBar: unknown, MaxBar: unknown,
 		MeanFromMedianBar: unknown, MaxFromMedian: noValue("bar"), UnitOutS: unknown, ManualVotes: []VotedOut{},
 		T90S: none, Gain: none, CeilingBar: none, DriftPerH: none, NoiseBar: none}
@@ -148,6 +151,7 @@ func (b *bench) describeCell(c *ingest.Cell) Cell {
 		out.MeanFromMedianBar = Float(sum / time)
 	}
 	b.describeUnitVote(c, &out)
+	b.judge(&out)
 	out.MV = b.describeMV(c)
 	return out
 }

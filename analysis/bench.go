@@ -29,13 +29,17 @@ type bench struct {
 	numbers []int
 	// spread is the largest minus the smallest reading, NaN with fewer than two.
 	spread, lowest, highest, median []float64
-	replays                         []vote.Result
-	orders                          map[string]vote.Order
-	phases                          []tracking.Phase
-	track                           *tracking.Result
-	changes                         []tracking.Change
-	doses                           map[string]exposure.Result
-	breathed                        map[string][]float64
+	// events are those of the log, and notes that are one of the fixed words.
+	events []ingest.Event
+	// diag is what the physics of the loop says; nil where it was not asked.
+	diag     *diagnosis
+	replays  []vote.Result
+	orders   map[string]vote.Order
+	phases   []tracking.Phase
+	track    *tracking.Result
+	changes  []tracking.Change
+	doses    map[string]exposure.Result
+	breathed map[string][]float64
 	// best is the unit's PO2 where recorded, else the mid-value of the cells; bestName says which.
 	best     []float64
 	bestName string

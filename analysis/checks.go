@@ -3,6 +3,9 @@ package analysis
 import (
 	"fmt"
 	"sort"
+
+	"afterloop/analysis/cell"
+	"afterloop/analysis/loop"
 )
 
 // ConfidenceRule is the written rule by which a finding's confidence is graded.
@@ -56,6 +59,16 @@ func checks() []check {
 		{"vote-undecided", 1, "Vote undecided", "times when voting rules could not choose", checkVoteUndecided},
 		{"vote-order", 1, "Vote depends on numbering", "a vote in cell order that another numbering would change", checkVoteOrder},
 		{"unit-vote", 1, "The unit's own PO2", "a recorded PO2 that the recorded cells do not explain", checkUnitVote},
+		{"slow-cell", 1, "Slow cell", "a cell that takes long to 90 % of a step", faultCheck(cell.Slow)},
+		{"current-limited-cell", 1, "Current-limited cell", "a cell that follows up to a ceiling and not above", faultCheck(cell.Limited)},
+		{"miscalibrated-cell", 1, "Miscalibrated cell", "a cell whose gain is off throughout", faultCheck(cell.Miscalibrated)},
+		{"drifting-cell", 1, "Drifting cell", "a cell whose gain changes during the dive", faultCheck(cell.Drifting)},
+		{"frozen-cell", 1, "Frozen cell", "a cell that stands still while PO2 moves", faultCheck(cell.Frozen)},
+		{"erratic-cell", 1, "Erratic cell", "excursions that the other cells do not share", faultCheck(cell.Erratic)},
+		{"vote-followed", 1, "The vote and the estimate", "a recorded PO2 outside the estimate's band for long", checkFollowed},
+		{"dead-valve", 1, "Dead valve", "commanded openings without response while another valve works", valveCheck(loop.DeadValve)},
+		{"leaking-valve", 1, "Oxygen leaking in", "PO2 that rises with all valves shut", valveCheck(loop.LeakingValve)},
+		{"oxygen-supply-lost", 1, "Oxygen supply", "a time in which no valve responds", valveCheck(loop.SupplyLost)},
 		{"setpoint-held", 1, "Set point held", "PO2 away from the set point", checkSetPoint},
 		{"oscillation", 1, "Oscillation", "PO2 swinging about the set point", checkOscillation},
 		{"sluggish", 1, "Sluggish response", "set-point changes that took too long", checkSluggish},

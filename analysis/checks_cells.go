@@ -24,6 +24,7 @@ func checkCellsDisagree(b *bench) verdict {
 	for _, e := range events {
 		fs = append(fs, b.disagreement(e))
 	}
+	fs = append(fs, b.undecidedGains()...)
 	return ran(fraction, fs...)
 }
 
@@ -36,6 +37,11 @@ func (b *bench) disagreement(e span) Finding {
 			duration(e.seconds()), bar(b.spread[w]), b.clock(b.tS[w]), b.readingsText(w)),
 		Onset: at(b.spread, b.tS, e.from, "bar"), Worst: at(b.spread, b.tS, w, "bar"), End: at(b.spread, b.tS, e.to, "bar"),
 		Limit: constant(b.p.Limits.DisagreeBar, "bar"), LimitSource: "ours: the default tolerance of the vote", Others: b.othersText(e)}
+	if n, kind := b.falseCellIn(e); n > 0 {
+		f.Cell = &n
+		f.Evidence = append(f.Evidence, fmt.Sprintf("cell %d is judged false by how it obeys the loop's physics (%s), not by its company", n, kind))
+		return f
+	}
 	odd, share := b.oddOne(e)
 	if odd < 0 {
 		f.Evidence = []string{"no single cell stands apart from all the others"}
@@ -47,6 +53,22 @@ func (b *bench) disagreement(e span) Finding {
 		f.Cell, f.Evidence = &other, append(f.Evidence, fmt.Sprintf("a moment of known gas in this dive names cell %d and clears the others", other))
 	}
 	return f
+}
+
+// falseCellIn is the one cell that the diagnosis judges false during the event,
+// with its kind of fault; 0 where there is none, or more than one.
+func (b *bench) falseCellIn(e span) (int, string) {
+	found, kind := 0, ""
+	for k := range b.dive.Cells {
+		n := b.dive.Cells[k].Number
+		if b.falseAt(n, e.fromS) || b.falseAt(n, e.toS) {
+			if found > 0 {
+				return 0, ""
+			}
+			found, kind = n, b.judgedFalse(n)
+		}
+	}
+	return found, kind
 }
 
 // oddOne is the index of the cell that is farthest from the median of the others

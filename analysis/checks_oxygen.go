@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"afterloop/analysis/tracking"
 )
@@ -49,6 +50,9 @@ func (b *bench) lowSeries() []evidenceSeries {
 	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
 		s = append(s, evidenceSeries{"mid-value", r.LowBar})
 	}
+	if b.diag != nil {
+		s = append(s, evidenceSeries{"model-low", b.bandSeries(b.diag.estimate.LowBar)})
+	}
 	return s
 }
 
@@ -56,6 +60,9 @@ func (b *bench) highSeries() []evidenceSeries {
 	s := []evidenceSeries{{b.bestName, b.best}}
 	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
 		s = append(s, evidenceSeries{"mid-value", r.HighBar})
+	}
+	if b.diag != nil {
+		s = append(s, evidenceSeries{"model-high", b.bandSeries(b.diag.estimate.HighBar)})
 	}
 	return s
 }
@@ -107,29 +114,42 @@ func (b *bench) pastSpans(q oxygenQuestion, limit, forS float64, exempt func(int
 }
 
 func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
-	limit, sev := q.caution, Caution
+	limit, forS, sev := q.caution, q.cautionS, Caution
 	if grave {
-		limit, sev = q.warning, Warning
+		limit, forS, sev = q.warning, q.warningS, Warning
 	}
-	main := q.series[0]
 	var agree, disagree []string
+	var main evidenceSeries
 	for _, s := range q.series {
-		if i := extreme(s.values, e, q.sign); i >= 0 && q.past(s.values[i], limit) {
-			agree = append(agree, fmt.Sprintf("%s: %s at %s", sourceName(s.name), bar(s.values[i]), b.clock(b.tS[i])))
-			if !q.past(main.values[maxInt(extreme(main.values, e, q.sign), 0)], limit) {
-				main = s
-			}
-		} else {
+		own := b.ownSpan(q, s, limit, forS, e)
+		if own == nil {
 			disagree = append(disagree, sourceName(s.name))
+			continue
 		}
+		i := extreme(s.values, *own, q.sign)
+		agree = append(agree, fmt.Sprintf("%s: %s at %s", sourceName(s.name), bar(s.values[i]), b.clock(b.tS[i])))
+		if main.values == nil { // the first series that tells sets the times
+			main = s
+		}
+	}
+	if whole := b.ownSpan(q, main, q.caution, q.cautionS, e); whole != nil { // it may have passed the lower mark before and after
+		e = *whole
+	} else if own := b.ownSpan(q, main, limit, forS, e); own != nil {
+		e = *own
 	}
 	w := extreme(main.values, e, q.sign)
 	word := map[float64]string{-1: "below", 1: "above"}[q.sign]
 	conf, why := Likely, "one series tells"
-	if len(agree) > 1 {
-		conf, why = Sure, "two series say the same"
-	} else if len(disagree) > 0 {
-		conf, why = Possible, "only one of the series passes the limit: "+words(disagree)+" does not"
+	switch {
+	case len(agree) > 1 && len(disagree) > 0:
+		conf, why = Likely, fmt.Sprintf("%d series say the same; %s %s not", len(agree), words(disagree), plural(len(disagree), "does", "do"))
+	case len(agree) > 1:
+		conf, why = Sure, fmt.Sprintf("%d series say the same", len(agree))
+	case strings.HasPrefix(main.name, modelPolicy): // the far end of a 95 % band is a possibility, not a reading
+		conf, why = Possible, "only the far end of the estimate's band passes the limit"
+		sev = map[Severity]Severity{Warning: Caution, Caution: Note}[sev]
+	case len(disagree) > 0:
+		conf, why = Possible, "only one of the series passes the limit: "+words(disagree)+plural(len(disagree), " does not", " do not")
 	}
 	return Finding{Kind: q.kind, Severity: sev, Confidence: conf, WhySure: why,
 		FromS: Float(e.fromS), ToS: Float(e.toS),
@@ -137,6 +157,28 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 			duration(b.secondsPast(main.values, q, limit, e)), b.clock(e.fromS), bar(main.values[w]), b.clock(b.tS[w]), b.depthText(w)),
 		Onset: at(main.values, b.tS, e.from, "bar"), Worst: at(main.values, b.tS, w, "bar"), End: at(main.values, b.tS, e.to, "bar"),
 		Limit: constant(limit, "bar"), LimitSource: q.source, Others: b.cellRange(w), Evidence: agree}
+}
+
+// ownSpan is the part of event e, from the first to the last stretch, in which one
+// series was past the limit for long enough; nil where it was not.
+func (b *bench) ownSpan(q oxygenQuestion, s evidenceSeries, limit, forS float64, e span) *span {
+	exempt := q.cautionExempt
+	if limit == q.warning {
+		exempt = nil
+	}
+	one := q
+	one.series = []evidenceSeries{s}
+	var own *span
+	for _, x := range b.pastSpans(one, limit, forS, exempt) {
+		if x.from > e.to || x.to < e.from {
+			continue
+		}
+		if own == nil {
+			own = &span{x.from, x.to, x.fromS, x.toS}
+		}
+		own.to, own.toS = x.to, x.toS
+	}
+	return own
 }
 
 // secondsPast is the time past the limit within the event.

@@ -33,6 +33,9 @@ func (b *bench) runTracking() {
 		return
 	}
 	b.track, b.changes, b.debrief.Tracking = &r, c, t
+	if b.diag != nil {
+		b.debrief.TrackingEstimate, _, _ = b.trackOne("estimate", b.diag.estimate.PO2Bar)
+	}
 }
 
 // trackOne is the tracking of one series of PO2.

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"afterloop/analysis/calibration"
 	"afterloop/analysis/vote"
 	"afterloop/ingest"
 )
@@ -35,7 +36,10 @@ type Debrief struct {
 	Problems         []ingest.Problem `json:"problems"`
 	Assumptions      []Assumption     `json:"assumptions"`
 	Definitions      []Definition     `json:"definitions"`
-	Series           *Series          `json:"-"`
+	// Calibration is what the verdicts on cells and valves are worth, measured on
+	// simulated dives only; nil where there was no diagnosis.
+	Calibration *calibration.Table `json:"calibration"`
+	Series      *Series            `json:"-"`
 }
 
 // Tool says what wrote the debrief.
@@ -477,6 +481,10 @@ type Estimate struct {
 	BandMedianBar Float    `json:"band_median_bar"`
 	Excitations   []string `json:"excitations"`
 	T90VisibleS   Float    `json:"t90_visible_s"`
+	// ScaleLow and ScaleHigh are the 95 % bounds, as factors on the estimate, of the
+	// scale that all cells share: what the log leaves unsettled.
+	ScaleLow  Float `json:"scale_low"`
+	ScaleHigh Float `json:"scale_high"`
 }
 
 // KnownGas is a moment when the right PO2 was known.

@@ -31,8 +31,17 @@ func Definitions() []Definition {
 		{"dose-interval", "Low and high of a dose", "", "A gap in the record is never drawn across: the low end counts nothing in it, the high end the higher PO2 of its two ends for all its length.", "", "ours"},
 		{"headline", "Headline", "%", "The worst of what may have been breathed: the largest step CNS among the unit's PO2, the mid-value of the cells and, where there is one, the estimate and the top of its band. A source that was judged false is never the headline.", "", "ours"},
 		{"known-gas", "Known gas", "bar", "A moment when the right PO2 was known: air at the surface, calibration, diluent flush, oxygen flush. The range is what humidity leaves open.", "expected = F (P - pH2O)", "Dalton's law"},
+		{"t90", "T90", "s", "Time in which a cell comes 90 % of the way after a step. A cell can lag but not lead: it is compared with the others where pressure or a valve moved PO2; that all are slow shows only where an ascent moves PO2 at once.", "dy/dt = (g p - y)/tau, T90 = tau ln 10", "first-order response; new cells take 5 to 10 s (common practice)"},
+		{"gain", "Gain", "", "What a cell reads over what it should. Steps can't show it, since a gain error scales both sides; only a known gas, helium or the bound by ambient pressure can.", "y = g p", "ours; see the methods page of the project"},
+		{"ceiling", "Ceiling", "bar", "Reading above which a cell does not follow. A low end alone means that no limit was seen up to there.", "y = min(g p, c) + s max(g p - c, 0), s at most 0.3", "current-limited cells: common practice"},
+		{"drift", "Drift", "1/h", "Change of a cell's gain per hour, against the cells that served as reference.", "", "ours"},
+		{"noise", "Noise", "bar", "Standard deviation of one reading, without the rounding.", "", "ours"},
+		{"estimate", "Estimate of PO2", "bar", "PO2 at the cells as the loop's physics has it, with each cell used only where it obeys it. It looks ahead, which no unit could; model-live is the same from the past alone.", "dp/dt = x dP_d/dt + [(1-x)(Q - VO2) + (F_dil - x) M] / V", "mass balance of the loop; Kalman filter and fixed-interval smoother"},
+		{"band", "Band of the estimate", "bar", "The range that holds PO2 with 95 % by the model's own account: noise, lag, and the scale that all cells share. How often it does on simulated dives is in the table of what the verdicts are worth.", "", "ours; calibrated on simulation only"},
+		{"kept-false", "Kept a false cell", "s", "Time in which a policy counted a cell that is judged false, at least likely.", "", "ours"},
+		{"voted-out-true", "Voted out a true cell", "s", "Time, summed over cells, in which a policy had a cell out that is not judged false.", "", "ours"},
 		{"spread", "Spread", "bar", "Largest minus smallest reading in a row.", "", "ours"},
 		{"assessable", "Assessable", "", "Checks that could be run of those that apply; time with a PO2 on the loop, outside gaps.", "", "ours"},
-		{"confidence", "Confidence", "", ConfidenceRule, "", "ours"},
+		{"confidence", "Confidence", "", ConfidenceRule, "", "ours; the grades of verdicts on cells and valves are calibrated on simulation only"},
 	}
 }

@@ -20,8 +20,18 @@ func (b *bench) runExposure() {
 	}
 	x.BySource, x.MinutesByPO2 = []ExposureSource{}, []BandTime{}
 	b.doses, b.breathed = map[string]exposure.Result{}, map[string][]float64{}
-	for _, s := range b.sources() {
-		b.addSource(s)
+	sources := b.sources()
+	breathed, doses := make([][]float64, len(sources)), make([]exposure.Result, len(sources))
+	each(len(sources), func(i int) {
+		v := b.inhaled(sources[i].po2)
+		if doses[i] = b.integrate(v); headlineCandidate(sources[i].name) {
+			breathed[i] = v
+		} else { // the others' columns would only fill the memory
+			doses[i].RunningCNSStep, doses[i].RunningOTU = nil, nil
+		}
+	})
+	for i, s := range sources {
+		b.addSource(s, breathed[i], doses[i])
 	}
 	b.headline()
 }
@@ -45,13 +55,23 @@ func (b *bench) sources() []doseSource {
 		out = append(out, doseSource{fmt.Sprintf("cell%d", c.Number), c.PO2Bar, b.falseCell(c.Number)})
 	}
 	for _, r := range b.replays {
-		out = append(out, doseSource{name: r.Policy, po2: r.HighBar})
+		switch r.Policy {
+		case modelPolicy:
+			out = append(out, doseSource{name: modelPolicy, po2: r.PO2Bar}, doseSource{name: "model-high", po2: r.HighBar})
+		case modelLivePolicy:
+			out = append(out, doseSource{name: modelLivePolicy, po2: r.PO2Bar})
+		default:
+			out = append(out, doseSource{name: r.Policy, po2: r.HighBar})
+		}
 	}
 	return out
 }
 
-// falseCell names the check by which a cell is known to have read what can't be.
+// falseCell names the kind of finding by which a cell is not believed, or nothing.
 func (b *bench) falseCell(n int) string {
+	if kind := b.judgedFalse(n); kind != "" {
+		return kind
+	}
 	for k, number := range b.numbers {
 		if number != n {
 			continue
@@ -98,11 +118,9 @@ func (b *bench) inhaled(po2 []float64) []float64 {
 	return out
 }
 
-// addSource integrates one source over the stretches in which the gas breathed is known.
-func (b *bench) addSource(s doseSource) {
-	v := b.inhaled(s.po2)
-	r := b.integrate(v)
-	if headlineCandidate(s.name) { // the others' columns would only fill the memory
+// addSource adds the dose of one source to the debrief.
+func (b *bench) addSource(s doseSource, v []float64, r exposure.Result) {
+	if v != nil {
 		b.doses[s.name], b.breathed[s.name] = r, v
 	}
 	out := ExposureSource{Source: s.name, JudgedFalse: s.judgedBy != "", JudgedBy: s.judgedBy, AssessedS: Float(r.Total.Seconds)}
@@ -123,8 +141,7 @@ func (b *bench) addSource(s doseSource) {
 // integrate is exposure.Integrate over each stretch in which the gas breathed is
 // known: time on an unknown open-circuit gas is not assessed, and no gap either.
 func (b *bench) integrate(v []float64) exposure.Result {
-	o := b.p.Exposure
-	o.MaxHoleS = math.Max(o.MaxHoleS, 2.5*b.sampleS)
+	o := b.doseOptions()
 	if b.debrief.Exposure.OpenCircuitAssessed {
 		return exposure.Integrate(b.tS, v, b.gapAfter, o)
 	}
@@ -150,6 +167,13 @@ func (b *bench) integrate(v []float64) exposure.Result {
 		from = to
 	}
 	return out
+}
+
+// doseOptions are the options of exposure with the log's own rule of gaps.
+func (b *bench) doseOptions() exposure.Options {
+	o := b.p.Exposure
+	o.MaxHoleS = math.Max(o.MaxHoleS, 2.5*b.sampleS)
+	return o
 }
 
 // headlineCandidate names the sources that may have been breathed.
@@ -185,7 +209,21 @@ func (b *bench) headline() {
 			h.Low, h.High = min(h.Low, c.CNSLowPercent), max(h.High, c.CNSHighPercent)
 		}
 	}
-	for _, t := range exposure.MinutesByBand(b.tS, b.breathed[s.Source], b.gapAfter, b.p.Exposure) {
+	for _, t := range exposure.MinutesByBand(b.tS, b.breathed[s.Source], b.gapAfter, b.doseOptions()) {
 		x.MinutesByPO2 = append(x.MinutesByPO2, BandTime{Float(t.FromBar), Float(t.ToBar), Float(t.Minutes), Float(t.LimitMin)})
+	}
+}
+
+// linkJudgements turns the kind by which a source was judged false into the id of
+// the finding: ids are given once all checks have run.
+func (b *bench) linkJudgements() {
+	for i := range b.debrief.Exposure.BySource {
+		s := &b.debrief.Exposure.BySource[i]
+		for _, f := range b.debrief.Findings {
+			if s.JudgedFalse && f.Kind == s.JudgedBy && f.Cell != nil && s.Source == fmt.Sprintf("cell%d", *f.Cell) {
+				s.JudgedBy = f.ID
+				break
+			}
+		}
 	}
 }

@@ -2,8 +2,10 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"afterloop/analysis/injection"
+	"afterloop/analysis/loop"
 	"afterloop/ingest"
 )
 
@@ -46,20 +48,56 @@ func (b *bench) injectionInput() injection.Input {
 	in := injection.Input{TimeS: b.tS, DepthM: d.DepthM, AmbientBar: d.AmbientBar, SetPointBar: d.SetPointBar, PO2Bar: d.UnitPO2Bar,
 		CellsBar: b.cells, OnLoop: b.onLoop, GapAfter: b.gapAfter, Masked: b.masked(), FO2Diluent: b.diluentO2(),
 		LoopVolumeL: m.LoopVolumeL, FlowLMin: m.OxygenFlowLMin, CylinderL: m.OxygenCylinderL, O2CylBar: d.O2CylBar,
-		VapourBar: b.p.Gas.VapourBar, LoopTempC: b.p.Gas.LoopTempC}
-	if t := medianOf(d.LoopTempC); !math.IsNaN(t) {
-		in.LoopTempC = t
-	}
+		VapourBar: b.p.Gas.VapourBar, LoopTempC: b.loopTempC(), CellT90S: math.NaN()}
 	for _, v := range d.Valves {
-		in.Valves = append(in.Valves, injection.Valve{Number: v.Number, OpenS: v.OpenS, Openings: v.Openings})
+		in.Valves = append(in.Valves, injection.Valve{Number: v.Number, OpenS: v.OpenS, Openings: v.Openings, Failed: b.failed(v.Number)})
 	}
+	b.trusted(&in)
 	return in
+}
+
+// trusted narrows the input to the cells that served as reference, with their own
+// lag: a slow or limited majority shrinks every response.
+func (b *bench) trusted(in *injection.Input) {
+	if b.diag == nil || len(b.diag.cells.Reference) == 0 {
+		return
+	}
+	var cells [][]float64
+	var t90 []float64
+	for k := range b.dive.Cells {
+		if n := b.dive.Cells[k].Number; slices.Contains(b.diag.cells.Reference, n) {
+			cells, t90 = append(cells, b.dive.Cells[k].PO2Bar), append(t90, b.diag.cells.Cells[k].T90S.Value)
+		}
+	}
+	if len(cells) > 0 {
+		in.CellsBar, in.CellT90S = cells, medianOf(t90)
+	}
+}
+
+// failed marks the rows in which a valve is judged to have delivered nothing; nil for none.
+func (b *bench) failed(valve int) []bool {
+	if b.diag == nil {
+		return nil
+	}
+	var out []bool
+	for _, f := range b.diag.valves.Faults {
+		if f.Confidence == loop.Possible || f.Kind == loop.LeakingValve || f.Kind == loop.DeadValve && f.Valve != valve {
+			continue
+		}
+		if out == nil {
+			out = make([]bool, len(b.tS))
+		}
+		for i, t := range b.tS {
+			out[i] = out[i] || t >= f.FromS && !(t > f.ToS)
+		}
+	}
+	return out
 }
 
 // masked marks the rows after a flush or an addition by hand.
 func (b *bench) masked() []bool {
 	out := make([]bool, len(b.tS))
-	for _, e := range b.dive.Events {
+	for _, e := range b.events {
 		switch e.Kind {
 		case ingest.DiluentFlush, ingest.OxygenFlush, ingest.ManualOxygen, ingest.ManualDiluent, ingest.Bailout, ingest.BackOnLoop:
 			for i := e.Row; i < len(b.tS) && b.tS[i]-b.tS[e.Row] <= maskAfterS; i++ {

@@ -24,7 +24,7 @@ func FindingKinds() map[string]string {
 
 func kinds() map[string]kind {
 	m := map[string]kind{}
-	for _, part := range []map[string]kind{oxygenKinds(), cellKinds(), voteKinds(), controlKinds(), exposureKinds(), recordingKinds()} {
+	for _, part := range []map[string]kind{oxygenKinds(), cellKinds(), faultKinds(), valveKinds(), voteKinds(), controlKinds(), exposureKinds(), recordingKinds()} {
 		for name, k := range part {
 			m[name] = k
 		}
@@ -124,6 +124,15 @@ func voteKinds() map[string]kind {
 				Diver:      "Know that a vote in cell order may throw out a good cell when the first one is compared with a bad one.",
 				Technician: "If a cell is suspect, the position in which it is fitted may change what the unit does. Replace it rather than move it.",
 				Instructor: "Show the same readings in two orders: the result differs, the gas does not.",
+			}},
+		"vote-followed-wrong-cells": {
+			title:        "The recorded vote lay off the estimate",
+			alternatives: []string{"a gain error that all cells share, which no log can settle", "the estimate's own model: mixing, humidity, unlogged additions of gas"},
+			wouldChange:  "a moment of known gas at that time",
+			advice: Advice{
+				Diver:      "What the display showed then was probably not what was in the loop. Go through what was done by it.",
+				Technician: "Test all cells, the ones that were voted in first.",
+				Instructor: "A majority can be wrong. Show what the cells should have read when pressure or a valve moved PO2.",
 			}},
 		"unit-po2-unexplained": {
 			title:        "The unit's PO2 is not explained by its cells",

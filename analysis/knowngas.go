@@ -10,17 +10,17 @@ import (
 
 // Kinds of moment at which the right PO2 was known.
 const (
-	airAtSurface = "air_at_surface"
-	calibration  = "calibration"
-	diluentFlush = "diluent_flush"
-	oxygenFlush  = "oxygen_flush"
+	airAtSurface    = "air_at_surface"
+	calibrationKind = "calibration"
+	diluentFlush    = "diluent_flush"
+	oxygenFlush     = "oxygen_flush"
 )
 
 // airO2 is the oxygen fraction of dry air (US Standard Atmosphere 1976: 0.209476).
 const airO2 = 0.2095
 
 func knownGasName(kind string) string {
-	return map[string]string{airAtSurface: "air at the surface", calibration: "the calibration",
+	return map[string]string{airAtSurface: "air at the surface", calibrationKind: "the calibration",
 		diluentFlush: "the diluent flush", oxygenFlush: "the oxygen flush"}[kind]
 }
 
@@ -38,7 +38,7 @@ func (b *bench) knownGas() []KnownGas {
 		out = append(out, k)
 	}
 	last := map[ingest.EventKind]float64{}
-	for _, e := range b.dive.Events {
+	for _, e := range b.events {
 		t := b.tS[e.Row]
 		prev, seen := last[e.Kind]
 		last[e.Kind] = t
@@ -196,7 +196,7 @@ func (b *bench) settle(c, row int, win span, m float64) float64 {
 
 // calibrationCheck compares the readings at a calibration with the gas that the log names.
 func (b *bench) calibrationCheck(row int) KnownGas {
-	k := KnownGas{Kind: calibration, AtS: Float(b.tS[row]), ToS: Float(b.tS[row]), ExpectedBar: unknown, ExpectedLow: unknown, ExpectedHigh: unknown, SettleS: unknown, Readings: []KnownGasReading{}}
+	k := KnownGas{Kind: calibrationKind, AtS: Float(b.tS[row]), ToS: Float(b.tS[row]), ExpectedBar: unknown, ExpectedLow: unknown, ExpectedHigh: unknown, SettleS: unknown, Readings: []KnownGasReading{}}
 	c := b.dive.Meta.Calibration
 	if math.IsNaN(c.GasO2) {
 		k.Reason = "the log does not say with which gas it was calibrated"

@@ -1,8 +1,10 @@
 package analysis
 
 import (
+	"afterloop/analysis/cell"
 	"afterloop/analysis/exposure"
 	"afterloop/analysis/injection"
+	"afterloop/analysis/loop"
 	"afterloop/analysis/tracking"
 	"afterloop/analysis/vote"
 )
@@ -13,14 +15,19 @@ import (
 // is what the trade does, without a print to point at.
 type Parameters struct {
 	// Cells restricts the replay of the vote to these cells; empty means all.
-	Cells     []int              `json:"cells"`
-	Vote      vote.Params        `json:"vote"`
-	Tracking  tracking.Params    `json:"tracking"`
-	Injection injection.Params   `json:"injection"`
-	Exposure  exposure.Options   `json:"exposure"`
-	Gas       GasParameters      `json:"gas"`
-	Limits    Limits             `json:"limits"`
-	KnownGas  KnownGasParameters `json:"known_gas"`
+	Cells     []int            `json:"cells"`
+	Vote      vote.Params      `json:"vote"`
+	Tracking  tracking.Params  `json:"tracking"`
+	Injection injection.Params `json:"injection"`
+	Mask      loop.MaskParams  `json:"mask"`
+	Cell      cell.Params      `json:"cell"`
+	Loop      loop.Params      `json:"loop"`
+	// SkipDiagnosis leaves out the diagnosis and the estimate.
+	SkipDiagnosis bool               `json:"skip_diagnosis"`
+	Exposure      exposure.Options   `json:"exposure"`
+	Gas           GasParameters      `json:"gas"`
+	Limits        Limits             `json:"limits"`
+	KnownGas      KnownGasParameters `json:"known_gas"`
 }
 
 // GasParameters describe the gas that the cells see.
@@ -30,7 +37,7 @@ type GasParameters struct {
 	// tables; see package gas). The loop may be drier: figures that depend on it
 	// are shown with the range from 0.
 	VapourBar float64 `json:"vapour_bar"`
-	// LoopTempC is the loop's temperature where none was recorded. Default 25 C, ours.
+	// LoopTempC is the loop's temperature where none was recorded. Default 30 C, ours: 20 to 37 C changes volumes by -3 to +2 %.
 	LoopTempC float64 `json:"loop_temp_c"`
 }
 
@@ -58,6 +65,9 @@ type Limits struct {
 	// listed, for at least UnitDiffersAfterS. Ours.
 	UnitDiffersBar    float64 `json:"unit_differs_bar"`
 	UnitDiffersAfterS float64 `json:"unit_differs_after_s"`
+	// FollowedAfterS is how long the unit's PO2 must lie outside the estimate's band,
+	// by more than UnitDiffersBar, to be worth a finding. Ours.
+	FollowedAfterS float64 `json:"followed_after_s"`
 	// Share of a limit of exposure from which a caution and a warning are raised. 80 % is common practice.
 	ExposureCautionFraction float64 `json:"exposure_caution_fraction"`
 	ExposureWarningFraction float64 `json:"exposure_warning_fraction"`
@@ -104,12 +114,14 @@ func DefaultParameters() Parameters {
 		Vote:      vote.DefaultParams(),
 		Tracking:  tracking.DefaultParams(),
 		Injection: injection.DefaultParams(),
-		Gas:       GasParameters{VapourBar: 0.0627, LoopTempC: 25},
+		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
+		Exposure: exposure.DefaultOptions(),
+		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},
 		Limits: Limits{
 			LowCautionBar: 0.18, LowWarningBar: 0.16, LowAfterS: 5,
 			HighCautionBar: 1.4, HighCautionAfterS: 60, HighWarningBar: 1.6, HighWarningAfterS: 10,
 			DisagreeBar: 0.20, DisagreeAfterS: 30, UndecidedAfterS: 30, MergeS: 120,
-			UnitDiffersBar: 0.05, UnitDiffersAfterS: 30,
+			UnitDiffersBar: 0.05, UnitDiffersAfterS: 30, FollowedAfterS: 60,
 			ExposureCautionFraction: 0.8, ExposureWarningFraction: 1,
 			SurfacePressureBar: 0.02,
 			AboveAmbientBar:    0.10, AboveAmbientFraction: 0.08, AboveAmbientAfterS: 10,

@@ -11,10 +11,18 @@ import (
 func (b *bench) prepareVote() {
 	in := vote.Input{TimeS: b.tS, Cells: b.cells, Numbers: b.numbers, Manual: b.manualVotes(), GapAfter: b.gapAfter}
 	b.orders = map[string]vote.Order{}
-	for _, p := range vote.Policies() {
-		b.replays = append(b.replays, vote.Replay(p, in, b.p.Vote))
+	policies := vote.Policies()
+	b.replays = make([]vote.Result, len(policies))
+	orders := make([]vote.Order, len(policies))
+	each(len(policies), func(i int) {
+		b.replays[i] = vote.Replay(policies[i], in, b.p.Vote)
+		if policies[i].OrderDependent {
+			orders[i] = vote.OrderDependent(policies[i], in, b.p.Vote)
+		}
+	})
+	for i, p := range policies {
 		if p.OrderDependent {
-			b.orders[p.Name] = vote.OrderDependent(p, in, b.p.Vote)
+			b.orders[p.Name] = orders[i]
 		}
 	}
 }
@@ -53,8 +61,7 @@ func (b *bench) manualVotes() [][]vote.Manual {
 func (b *bench) describeVotes() {
 	for i := range b.replays {
 		r := &b.replays[i]
-		p, _ := vote.ByName(r.Policy)
-		v := Vote{Policy: r.Policy, Rule: p.Rule, Cells: b.numbers, VotedOut: []VotedOut{}, Undecided: []Span{}, Reminders: []Float{},
+		v := Vote{Policy: r.Policy, Rule: ruleOf(r.Policy), Cells: b.numbers, VotedOut: []VotedOut{}, Undecided: []Span{}, Reminders: []Float{},
 			UndecidedS: Float(r.UndecidedS), NoneS: Float(r.NoneS), OrderDependent: b.orders[r.Policy].Dependent,
 			KeptFalseS: unknown, VotedOutTrueS: unknown, MeanAbsDifferenceFromEstimateBar: unknown}
 		for _, o := range r.VotedOut {
@@ -67,8 +74,17 @@ func (b *bench) describeVotes() {
 			v.Reminders = append(v.Reminders, Float(m.AtS))
 		}
 		b.compareWithUnit(r.PO2Bar, &v)
+		b.costOfVote(r, &v)
 		b.debrief.Votes = append(b.debrief.Votes, v)
 	}
+}
+
+// ruleOf is what a policy does, in one sentence.
+func ruleOf(policy string) string {
+	if p, ok := vote.ByName(policy); ok {
+		return p.Rule
+	}
+	return modelRules[policy]
 }
 
 // compareWithUnit says how far a replay lies from the PO2 that the unit recorded, and when.

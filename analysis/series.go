@@ -27,5 +27,12 @@ func (b *bench) fillSeries() {
 		s.TrackingErrorBar = b.track.ErrorBar
 	}
 	s.MinutesToHypoxia = b.minutesToHypoxia
+	if b.diag != nil {
+		e := b.diag.estimate
+		s.EstimateBar, s.EstimateLowBar, s.EstimateHighBar = e.PO2Bar, e.LowBar, e.HighBar
+		if countNaN(e.HeliumBar) < len(e.HeliumBar) {
+			s.HeliumBar = e.HeliumBar
+		}
+	}
 	b.debrief.Series = s
 }

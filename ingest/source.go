@@ -69,8 +69,8 @@ func (l *loaded) unpack(maxBytes int64) error {
 			break
 		}
 		if z.Reset(packed) != nil {
-			l.tail = true // what follows is no gzip
-			return nil
+			l.tail = true
+			return nil //nolint:nilerr // what follows the packed part is no gzip: told by tail
 		}
 	}
 	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {

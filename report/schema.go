@@ -12,6 +12,7 @@ import (
 	"github.com/invopop/jsonschema"
 
 	"afterloop/analysis"
+	"afterloop/analysis/calibration"
 	"afterloop/ingest"
 )
 
@@ -73,7 +74,7 @@ func typeName(t reflect.Type) string {
 // mapType gives the types whose JSON form reflection cannot know.
 func mapType(t reflect.Type) *jsonschema.Schema {
 	switch t {
-	case reflect.TypeFor[analysis.Float]():
+	case reflect.TypeFor[analysis.Float](), reflect.TypeFor[calibration.Figure]():
 		return orNull(&jsonschema.Schema{Type: "number"})
 	case reflect.TypeFor[analysis.Outcome]():
 		return oneOf(analysis.Found, analysis.NotFound, analysis.Borderline, analysis.NotAssessed, analysis.DoesNotApply)

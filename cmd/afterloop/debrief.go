@@ -11,7 +11,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"afterloop/analysis"
-	"afterloop/analysis/vote"
 	"afterloop/ingest"
 	"afterloop/report"
 )
@@ -73,12 +72,13 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.Float64Var(&p.Vote.InAfterS, "vote-in-after", p.Vote.InAfterS, "seconds below the lower tolerance before a cell comes back")
 	f.Float64Var(&p.Vote.ReminderAfterS, "vote-reminder", p.Vote.ReminderAfterS, "seconds out before a reminder")
 	f.Float64Var(&p.Gas.VapourBar, "vapour", p.Gas.VapourBar, "water vapour pressure in the loop, bar, at most")
+	f.BoolVar(&p.SkipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and valves and the estimate of PO2")
 	f.BoolVar(&p.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
 }
 
 func policyHelp() string {
 	var b strings.Builder
-	for _, p := range vote.Policies() {
+	for _, p := range policies() {
 		fmt.Fprintf(&b, "  %-14s %s\n", p.Name, p.Rule)
 	}
 	return b.String()
@@ -149,10 +149,10 @@ func (o *debriefOptions) one(s streams, log, html, json, series string) (*analys
 	d.Tool.Version = buildVersion()
 	out := &outputs{stdout: s.out, inputs: []string{log}}
 	defer out.discard()
-	err = errors.Join(
-		out.add(html, func(w io.Writer) error { return report.WriteHTML(w, d, o.report()) }),
-		out.add(json, func(w io.Writer) error { return report.WriteJSON(w, d, o.report()) }),
-		out.add(series, func(w io.Writer) error { return report.WriteSeries(w, d) }),
+	err = out.addAll(
+		rendering{html, func(w io.Writer) error { return report.WriteHTML(w, d, o.report()) }},
+		rendering{json, func(w io.Writer) error { return report.WriteJSON(w, d, o.report()) }},
+		rendering{series, func(w io.Writer) error { return report.WriteSeries(w, d) }},
 	)
 	if err != nil {
 		return nil, err

@@ -42,7 +42,7 @@ func topics() []string {
 	for _, d := range analysis.Definitions() {
 		t = append(t, d.ID)
 	}
-	for _, p := range vote.Policies() {
+	for _, p := range policies() {
 		t = append(t, p.Name)
 	}
 	for _, c := range analysis.CheckList() {
@@ -54,6 +54,9 @@ func topics() []string {
 	sort.Strings(t)
 	return compact(t)
 }
+
+// policies are those of the vote and those of the model.
+func policies() []vote.Policy { return append(vote.Policies(), analysis.ModelPolicies()...) }
 
 func compact(s []string) []string {
 	var out []string
@@ -72,7 +75,7 @@ func listTopics(w io.Writer) error {
 		fmt.Fprintf(&b, "  %-22s %s\n", d.ID, d.Name)
 	}
 	b.WriteString("\nVoting policies\n")
-	for _, p := range vote.Policies() {
+	for _, p := range policies() {
 		fmt.Fprintf(&b, "  %-22s %s\n", p.Name, p.Rule)
 	}
 	b.WriteString("\nChecks\n")
@@ -104,8 +107,10 @@ func explain(w io.Writer, word string) error {
 			explainDefinition(&b, d)
 		}
 	}
-	if p, ok := vote.ByName(word); ok {
-		fmt.Fprintf(&b, "%s (voting policy)\n  %s\n", p.Name, p.Rule)
+	for _, p := range policies() {
+		if p.Name == word {
+			fmt.Fprintf(&b, "%s (voting policy)\n  %s\n", p.Name, p.Rule)
+		}
 	}
 	for _, c := range analysis.CheckList() {
 		if c.ID == word {

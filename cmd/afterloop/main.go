@@ -5,9 +5,17 @@ package main
 import (
 	"io"
 	"os"
+	"runtime/debug"
 )
 
+// softMemoryBytes is where the collector begins to work harder: a long log has
+// many columns that live at once, and laptops on boats are small.
+const softMemoryBytes = 300 << 20
+
 func main() {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(softMemoryBytes)
+	}
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 

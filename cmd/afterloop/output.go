@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"sync"
 )
 
 // outputs collects the files of one run: each is rendered in full beside its
@@ -20,6 +21,32 @@ type outputs struct {
 }
 
 type pending struct{ temp, target string }
+
+// rendering is one output that was asked for.
+type rendering struct {
+	target string
+	render func(io.Writer) error
+}
+
+// addAll renders several outputs, each on its own, since none needs another.
+func (o *outputs) addAll(rs ...rendering) error {
+	errs := make([]error, len(rs))
+	parts := make([]outputs, len(rs))
+	var wg sync.WaitGroup
+	for i, r := range rs {
+		parts[i].inputs = o.inputs
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			errs[i] = parts[i].add(r.target, r.render)
+		}()
+	}
+	wg.Wait()
+	for _, p := range parts {
+		o.ready, o.toStd = append(o.ready, p.ready...), append(o.toStd, p.toStd...)
+	}
+	return errors.Join(errs...)
+}
 
 // add renders one output to target; "-" is standard output, "" nothing.
 func (o *outputs) add(target string, render func(io.Writer) error) error {

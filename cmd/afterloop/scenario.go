@@ -23,7 +23,7 @@ people can be tried on logs whose truth is known. A simulation is no dive plan.
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(newScenarioList(s), newScenarioMake(s), newScenarioDemos(s))
+	c.AddCommand(newScenarioList(s), newScenarioMake(s), newScenarioDemos(s), newScenarioScore(s))
 	return c
 }
 

@@ -1,0 +1,299 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"afterloop/analysis/cell"
+	"afterloop/analysis/loop"
+)
+
+// faultCheck is the check of one kind of fault of cells.
+func faultCheck(kind cell.Kind) func(*bench) verdict {
+	return func(b *bench) verdict {
+		if r := b.notDiagnosed(); r != "" {
+			return notAssessed(r)
+		}
+		v := verdict{outcome: NotAssessed}
+		v.fraction, v.reason = b.assessedCells(kind)
+		if v.fraction > 0 {
+			v.outcome = NotFound
+		}
+		for _, f := range b.diag.cells.Faults {
+			if f.Kind != kind {
+				continue
+			}
+			v.findings = append(v.findings, b.cellFault(f))
+			if v.outcome != Found && f.Borderline {
+				v.outcome = Borderline
+			} else {
+				v.outcome = Found
+			}
+		}
+		return v
+	}
+}
+
+// assessedCells is the share of cells for which a kind of fault could be judged,
+// and why it could not for the others.
+func (b *bench) assessedCells(kind cell.Kind) (float64, string) {
+	yes, all, reasons := 0, 0, []string{}
+	for _, c := range b.diag.cells.Checks {
+		if c.Kind != kind {
+			continue
+		}
+		all++
+		if c.Assessed {
+			yes++
+		} else {
+			reasons = append(reasons, fmt.Sprintf("cell %d: %s", c.Cell, c.Reason))
+		}
+	}
+	if all == 0 {
+		return 0, "no cell to judge"
+	}
+	return float64(yes) / float64(all), strings.Join(reasons, "; ")
+}
+
+// cellFault turns a fault into a finding.
+func (b *bench) cellFault(f cell.Fault) Finding {
+	number := f.Cell
+	what, limit, source := faultWords(f, b.p.Cell)
+	out := Finding{Kind: string(f.Kind), Severity: faultSeverity(f), Confidence: Confidence(f.Confidence), WhySure: b.faultWhy(f.LinesOfEvidence, cell.Confidences),
+		Cell: &number, Cells: []int{number}, FromS: Float(f.FromS), ToS: Float(b.endOr(f.ToS)),
+		Observed: fmt.Sprintf("Cell %d %s, from %s%s.", number, what, b.clock(f.FromS), b.untilText(f.ToS)),
+		Onset:    b.cellValue(number, f.FromS), Worst: Value{Float(f.Value), f.Unit, unknown}, End: b.cellValue(number, b.endOr(f.ToS)),
+		Limit: limit, LimitSource: source, Others: b.referenceText(), Evidence: f.Evidence}
+	if f.Borderline {
+		out.Title = kindOf(string(f.Kind)).title + ": borderline"
+	}
+	if len(f.Alternatives) > 0 {
+		out.Alternatives = f.Alternatives
+	}
+	return out
+}
+
+// faultSeverity: what is named is a warning, what may be is a caution, what is borderline a note.
+func faultSeverity(f cell.Fault) Severity {
+	switch {
+	case f.Borderline:
+		return Note
+	case f.Confidence == cell.Possible:
+		return Caution
+	}
+	return Warning
+}
+
+// faultWords says what was seen, without a cause, and against which limit.
+func faultWords(f cell.Fault, p cell.Params) (string, Value, string) {
+	between := fmt.Sprintf("(95 %%: %s to %s)", figure(f.Low, f.Unit), figure(f.High, f.Unit))
+	switch f.Kind {
+	case cell.Slow:
+		return fmt.Sprintf("takes %.0f s to 90 %% of a step %s", f.Value, between), constant(p.SlowT90S, "s"), "METHODS: T90 with its interval above 15 s; new cells take 5 to 10 s (common practice)"
+	case cell.Limited:
+		return fmt.Sprintf("follows PO2 up to a reading of %.2f bar %s and hardly above", f.Value, between), constant(p.CeilingExcessBar, "bar above the ceiling"), "ours: PO2 at least 0.05 bar above the ceiling, slope above it at most 0.3"
+	case cell.Miscalibrated:
+		return fmt.Sprintf("reads %.3f times what it should %s", f.Value, between), constant(p.GainOff, ""), "ours: gain outside 0.92 to 1.08"
+	case cell.Drifting:
+		return fmt.Sprintf("changes its gain by %+.3f %s", f.Value, between), constant(p.DriftMin, ""), "ours: a change of gain of more than 0.08 in the dive"
+	case cell.Frozen:
+		return fmt.Sprintf("stands at %.2f bar while PO2 moves", f.Value), constant(p.FrozenForS, "s"), "ours: within one step of rounding for 60 s while PO2 moves by 0.10 bar or more"
+	}
+	return fmt.Sprintf("jumps by up to %.2f bar where the others do not", f.Value), constant(p.ErraticExcursionBar, "bar"), "ours: 3 excursions of more than 0.10 bar within 2 min"
+}
+
+func figure(v float64, unit string) string {
+	switch {
+	case math.IsNaN(v) || math.IsInf(v, 0):
+		return "open"
+	case unit == "s":
+		return fmt.Sprintf("%.0f s", v)
+	case unit == "bar":
+		return fmt.Sprintf("%.2f bar", v)
+	}
+	return fmt.Sprintf("%.3f", v)
+}
+
+func (b *bench) untilText(toS float64) string {
+	if math.IsNaN(toS) || toS >= b.tS[len(b.tS)-1] {
+		return " on"
+	}
+	return " to " + b.clock(toS)
+}
+
+// cellValue is a cell's reading at a moment.
+func (b *bench) cellValue(number int, atS float64) Value {
+	i := min(b.rowAt(atS), len(b.tS)-1)
+	for k := range b.dive.Cells {
+		if b.dive.Cells[k].Number == number {
+			return at(b.dive.Cells[k].PO2Bar, b.tS, i, "bar")
+		}
+	}
+	return noValue("bar")
+}
+
+// faultWhy is the count of lines of evidence and the rule.
+func (b *bench) faultWhy(lines int, rule string) string {
+	return fmt.Sprintf("%d independent %s of evidence. %s. Calibrated on simulation only.", lines, plural(lines, "line", "lines"), capital(rule))
+}
+
+// referenceText names the cells that the others were held against.
+func (b *bench) referenceText() string {
+	ref := b.diag.cells.Reference
+	if len(ref) == 0 {
+		return "no cell could serve as reference"
+	}
+	w := make([]string, len(ref))
+	for i, n := range ref {
+		w[i] = fmt.Sprint(n)
+	}
+	return fmt.Sprintf("%s %s obeyed the physics of the loop and served as reference", plural(len(ref), "cell", "cells"), words(w))
+}
+
+// valveCheck is the check of one kind of fault of valves and supply.
+func valveCheck(kind loop.ValveFaultKind) func(*bench) verdict {
+	return func(b *bench) verdict {
+		switch r := b.notDiagnosed(); {
+		case len(b.dive.Valves) == 0:
+			return notAssessed("the log has no valve columns")
+		case r != "":
+			return notAssessed(r)
+		}
+		v := verdict{outcome: NotAssessed, reason: "the log does not allow it"}
+		for _, c := range b.diag.valves.Checks {
+			if c.Kind == kind {
+				if v.reason = c.Reason; c.Assessed {
+					v.outcome, v.fraction = NotFound, 1
+				}
+			}
+		}
+		for _, f := range b.diag.valves.Faults {
+			if f.Kind == kind {
+				v.outcome, v.fraction = Found, 1
+				v.findings = append(v.findings, b.valveFault(f))
+			}
+		}
+		return v
+	}
+}
+
+func (b *bench) valveFault(f loop.ValveFault) Finding {
+	sev := Warning
+	if f.Confidence == loop.Possible {
+		sev = Caution
+	}
+	out := Finding{Kind: string(f.Kind), Severity: sev, Confidence: Confidence(f.Confidence), WhySure: b.faultWhy(f.LinesOfEvidence, valveConfidences),
+		FromS: Float(f.FromS), ToS: Float(b.endOr(f.ToS)), Onset: b.estimateAt(f.FromS), End: b.estimateAt(b.endOr(f.ToS)),
+		Worst: Value{Float(f.Value), f.Unit, unknown}, Evidence: f.Evidence, Others: b.othersValves(f)}
+	if len(f.Alternatives) > 0 {
+		out.Alternatives = f.Alternatives
+	}
+	when := "from " + b.clock(f.FromS) + b.untilText(f.ToS)
+	switch f.Kind {
+	case loop.DeadValve:
+		n := f.Valve
+		out.Valve = &n
+		out.Observed = fmt.Sprintf("The openings of valve %d had no response in PO2, %s.", n, when)
+		out.Limit, out.LimitSource = constant(float64(b.p.Loop.MinOpenings), "openings"), "ours: at least 5 commanded openings without response while another valve works"
+	case loop.SupplyLost:
+		out.Observed = fmt.Sprintf("No valve had a response in PO2, and PO2 fell as consumption asks, %s.", when)
+		out.Limit, out.LimitSource = constant(b.p.Loop.LossFallBar, "bar"), "ours: no valve responds"
+	default:
+		out.Observed = fmt.Sprintf("Oxygen came in with the valves shut, %s: %s %s (95 %%: %s to %s).", when, figure(f.Value, ""), f.Unit, figure(f.Low, ""), figure(f.High, ""))
+		out.Limit, out.LimitSource = constant(b.p.Loop.LeakLMin, "L/min"), "ours: 0.3 L/min where the volume is known, else PO2's rate with its interval above 0"
+	}
+	return out
+}
+
+// valveConfidences is the rule by which faults of valves are graded.
+const valveConfidences = "sure: the odds against a working valve are overwhelming and two lines agree; likely: the odds are high; possible: else"
+
+func (b *bench) estimateAt(t float64) Value {
+	return at(b.diag.estimate.PO2Bar, b.tS, min(b.rowAt(t), len(b.tS)-1), "bar")
+}
+
+func (b *bench) othersValves(f loop.ValveFault) string {
+	if r := b.diag.valves.ResponseBarS; !math.IsNaN(r) {
+		return fmt.Sprintf("a working opening raises PO2 by about %.3f bar for each second open", r)
+	}
+	return "no opening whose response could be measured"
+}
+
+// checkFollowed asks whether the recorded vote followed cells that were wrong:
+// the unit's PO2 outside the estimate's band for long.
+func checkFollowed(b *bench) verdict {
+	u := b.dive.UnitPO2Bar
+	switch r := b.notDiagnosed(); {
+	case r != "":
+		return notAssessed(r)
+	case u == nil:
+		return notAssessed("the log has no PO2 of the unit's own")
+	}
+	e, l := b.diag.estimate, b.p.Limits
+	off := make([]float64, len(u))
+	for i := range u {
+		if off[i] = math.NaN(); b.onLoop[i] {
+			off[i] = math.Max(u[i]-e.HighBar[i], e.LowBar[i]-u[i])
+		}
+	}
+	fraction := b.usable(func(i int) bool { return !math.IsNaN(off[i]) })
+	ss := lasting(spansWhere(b.tS, b.gapAfter, func(i int) bool { return off[i] > l.UnitDiffersBar+tol }), l.FollowedAfterS)
+	var fs []Finding
+	for _, e := range merge(ss, l.MergeS) {
+		fs = append(fs, b.followed(e, off))
+	}
+	return ran(fraction, fs...)
+}
+
+func (b *bench) followed(s span, off []float64) Finding {
+	w := extreme(off, s, 1)
+	e := b.diag.estimate
+	f := Finding{Kind: "vote-followed-wrong-cells", Severity: Caution, Confidence: Possible, WhySure: "the unit's PO2 and the estimate differ; no cell was judged false at that time",
+		FromS: Float(s.fromS), ToS: Float(s.toS), Cells: []int{},
+		Observed: fmt.Sprintf("The recorded PO2 lay outside the estimate's band by more than %s for %s from %s; at worst the unit had %s and the estimate %s (%s to %s) at %s.", bar(b.p.Limits.UnitDiffersBar),
+			duration(s.seconds()), b.clock(s.fromS), bar(b.dive.UnitPO2Bar[w]), bar(e.PO2Bar[w]), bar(e.LowBar[w]), bar(e.HighBar[w]), b.clock(b.tS[w])),
+		Onset: at(off, b.tS, s.from, "bar"), Worst: at(off, b.tS, w, "bar"), End: at(off, b.tS, s.to, "bar"),
+		Limit: constant(b.p.Limits.UnitDiffersBar, "bar"), LimitSource: "ours: outside the 95 % band by more than 0.05 bar for 60 s", Others: b.cellRange(w)}
+	for k := range b.dive.Cells {
+		if n := b.dive.Cells[k].Number; b.falseAt(n, b.tS[w]) {
+			f.Cells = append(f.Cells, n)
+			f.Evidence = append(f.Evidence, fmt.Sprintf("cell %d is judged false at that time: %s", n, b.judgedFalse(n)))
+		}
+	}
+	if len(f.Cells) > 0 {
+		f.Severity, f.Confidence, f.WhySure = Warning, Likely, "the estimate differs, and the cells that the unit followed are judged false by their own behaviour"
+	}
+	return f
+}
+
+// undecidedGains are differences in gain that the log can't settle.
+func (b *bench) undecidedGains() []Finding {
+	if b.diag == nil {
+		return nil
+	}
+	var fs []Finding
+	for _, u := range b.diag.cells.Undecided {
+		f := Finding{Kind: "cells-disagree", Severity: Caution, Confidence: Possible, Title: "Cells disagree in gain, and the log can't say which is right",
+			WhySure: "no moment of known gas and no other witness settles it: " + u.Reason, Cells: append(append([]int{}, u.Odd...), u.Cells...),
+			FromS: Float(u.FromS), ToS: Float(b.tS[len(b.tS)-1]),
+			Observed: fmt.Sprintf("%s %s %s %.2f times what %s %s.", capital(plural(len(u.Odd), "cell", "cells")), words(ints(u.Odd)), plural(len(u.Odd), "reads", "read"), u.Ratio, plural(len(u.Cells), "cell", "cells"), words(ints(u.Cells))+plural(len(u.Cells), " reads", " read")),
+			Onset:    noValue(""), Worst: constant(u.Ratio, ""), End: noValue(""), Limit: constant(b.p.Cell.GainAlike, ""), LimitSource: "ours: cells closer than this agree in gain",
+			Others: b.referenceText(), Evidence: []string{u.Reason}}
+		if len(u.Odd) == 1 {
+			n := u.Odd[0]
+			f.Cell = &n
+		}
+		f.Alternatives = []string{"the odd one is right and the others are off alike: cells of one age fail alike"}
+		fs = append(fs, f)
+	}
+	return fs
+}
+
+func ints(v []int) []string {
+	w := make([]string, len(v))
+	for i, n := range v {
+		w[i] = fmt.Sprint(n)
+	}
+	return w
+}

@@ -1,0 +1,109 @@
+package analysis
+
+import (
+	"math"
+	"sort"
+
+	"afterloop/analysis/cell"
+	"afterloop/analysis/loop"
+)
+
+// What the estimate is told of a cell's lag where the diagnosis leaves it open:
+// drawn towards a new cell's, as far as its interval allows.
+const (
+	usualT90S   = 6   // s; new cells: 5 to 10 s (common practice)
+	usualT90SDS = 1.5 // s; ours
+	cutMarginS  = 10  // s; ours: kept away from a stretch in which a cell says nothing
+)
+
+// cellStates turns a diagnosis into what the estimate may use of each cell: a
+// slow cell with its own lag, a limited one below its ceiling, a frozen or
+// erratic one outside its bad stretch, a miscalibrated one for changes only.
+func cellStates(r loop.Record, d cell.Diagnosis) []loop.CellState {
+	out := make([]loop.CellState, len(r.CellsBar))
+	for k := range out {
+		out[k] = cellState(r, d, d.Cells[k])
+	}
+	return out
+}
+
+func cellState(r loop.Record, d cell.Diagnosis, rep cell.Report) loop.CellState {
+	nan := math.NaN()
+	st := loop.CellState{NoiseBar: rep.NoiseBar.Value}
+	base := loop.CellSpan{FromS: nan, ToS: nan, T90S: drawnT90(rep.T90S), CeilingBar: nan}
+	late := loop.CellSpan{FromS: nan}
+	cut := append([]cell.Span{}, rep.Unusable...)
+	for _, f := range d.Faults {
+		if f.Cell != rep.Cell || f.Borderline {
+			continue
+		}
+		switch f.Kind {
+		case cell.Slow:
+			if f.FromS > r.TimeS[0]+1 {
+				late = loop.CellSpan{FromS: f.FromS, ToS: nan, T90S: f.Value, CeilingBar: nan}
+				base.T90S = nan
+			} else {
+				base.T90S = f.Value
+			}
+		case cell.Limited:
+			base.CeilingBar = f.Value
+		case cell.Miscalibrated:
+			st.GainOff = f.Confidence != cell.Possible
+		case cell.Drifting, cell.Frozen, cell.Erratic:
+			cut = append(cut, cell.Span{FromS: f.FromS, ToS: f.ToS})
+		}
+	}
+	st.Spans = cutSpans(base, late, cut)
+	return st
+}
+
+// drawnT90 is a T90 drawn towards that of new cells, by the weight of both.
+func drawnT90(v cell.Interval) float64 {
+	sd := (v.High - v.Low) / 4
+	if math.IsNaN(sd) || sd <= 0 {
+		return v.Value
+	}
+	w, prior := 1/(sd*sd), 1/(usualT90SDS*usualT90SDS)
+	return (v.Value*w + usualT90S*prior) / (w + prior)
+}
+
+// cutSpans is the base span, from late on with late's lag, without the stretches
+// in cut and a margin around them.
+func cutSpans(base, late loop.CellSpan, cut []cell.Span) []loop.CellSpan {
+	spans := []loop.CellSpan{base}
+	if late.FromS > 0 {
+		late.CeilingBar = base.CeilingBar
+		base.ToS = late.FromS
+		spans = []loop.CellSpan{base, late}
+	}
+	sort.Slice(cut, func(i, j int) bool { return cut[i].FromS < cut[j].FromS })
+	for _, c := range cut {
+		var next []loop.CellSpan
+		for _, s := range spans {
+			next = append(next, without(s, c)...)
+		}
+		spans = next
+	}
+	return spans
+}
+
+// without is span s less the stretch c and its margins: none, one or two spans.
+func without(s loop.CellSpan, c cell.Span) []loop.CellSpan {
+	var out []loop.CellSpan
+	from, to := c.FromS-cutMarginS, c.ToS+cutMarginS
+	if !(s.FromS > from) {
+		a := s
+		if !(a.ToS < from) {
+			a.ToS = from
+		}
+		out = append(out, a)
+	}
+	if !math.IsNaN(c.ToS) && !(s.ToS < to) {
+		a := s
+		if !(a.FromS > to) {
+			a.FromS = to
+		}
+		out = append(out, a)
+	}
+	return out
+}
