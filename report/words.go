@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/calibration"
 )
 
 // words are the functions that the templates print with.
@@ -17,6 +18,7 @@ func words() template.FuncMap {
 		"plural": plural, "thousands": thousands, "thousands64": func(n int64) string { return thousands(int(n)) },
 		"number": number, "part": part, "interval": interval, "oneReason": oneReason, "intervalUnit": intervalUnit, "known": knownSeconds, "outs": outs, "cns": cnsText,
 		"between": doseRange, "band": poBand, "word": word, "first": first, "more": more, "join": join, "sentence": sentence, "cellList": cellList,
+		"rate": rate, "worth": worth,
 	}
 }
 
@@ -150,6 +152,17 @@ func poBand(from, to analysis.Float) string {
 	}
 	return say("band.between", bar(from), bar(to))
 }
+
+// rate is a share of cases with its interval.
+func rate(r calibration.Rate) string {
+	if r.Of == 0 {
+		return say("worth.none")
+	}
+	return say("worth.rate", r.Right, r.Of, worth(r.Low), worth(r.High))
+}
+
+// worth is a fraction of the table of calibration as a percentage.
+func worth(f calibration.Figure) string { return share(analysis.Float(f)) }
 
 // word turns an identifier such as diluent_flush into words.
 func word(s string) string { return strings.ReplaceAll(s, "_", " ") }

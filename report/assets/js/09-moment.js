@@ -4,7 +4,7 @@ const panel = { facts: {}, cells: [], policies: [] };
 
 // meant is a text that leads to its definition or rule, where the page has one.
 function meant(text, target) {
-  return id(target) ? make('a', { className: 'def', href: '#' + target }, text) : text;
+  return has(target) ? make('a', { className: 'def', href: '#' + target }, text) : text;
 }
 
 const definitionOf = { depth: 'def-ambient', unit: 'def-po2', hypoxia: 'def-minutes-to-hypoxia', cns: 'def-cns-step', otu: 'def-otu', oxygen: 'def-vo2' };

@@ -48,11 +48,13 @@ window.addEventListener('resize', () => {
 });
 dark.addEventListener('change', () => { if (times) { redraw(); } });
 window.addEventListener('hashchange', () => { if (times && recall()) { slide(); between(); study.scrollIntoView(); } });
-window.addEventListener('beforeprint', () => { printing = true; if (times) { resize(); } });
-window.addEventListener('afterprint', () => { printing = false; doc.documentElement.classList.remove('summary'); if (times) { resize(); } });
+window.addEventListener('beforeprint', () => { openForPrint(); printing = true; if (times) { resize(); } });
+window.addEventListener('afterprint', () => { closeAfterPrint(); printing = false; doc.documentElement.classList.remove('summary'); if (times) { resize(); } });
 
 doc.documentElement.classList.add('js');
+foldAway();
 reachable();
+if (location.hash.length > 1 && !/^#t=/.test(location.hash)) { const e = reveal(location.hash.slice(1)); if (e) { e.scrollIntoView(); } }
 buildRemarks();
 begin().catch(e => {
   id('trouble').hidden = false;
