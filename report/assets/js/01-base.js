@@ -52,7 +52,10 @@ function plainFixed(v, decimals) {
   return (/^-[0.]*$/.test(s) ? s.slice(1) : s).replace('-', minus);
 }
 
-function signed(v, unit, decimals) { return (v > 0 ? '+' : '') + figure(v, unit, decimals); }
+function signed(v, unit, decimals) {
+  const s = figure(v, unit, decimals);
+  return v > 0 && /[1-9]/.test(s) ? '+' + s : s;
+}
 
 // --- moments -------------------------------------------------------------
 function two(n) { return (n < 10 ? '0' : '') + n; }
