@@ -42,7 +42,7 @@ func (b *bench) dose(kindName, what, source string, share func(ExposureSource) f
 	}
 	f := Finding{Kind: kindName, Severity: Caution, Confidence: b.doseConfidence(share, l.ExposureCautionFraction), WhySure: "graded by how many of the possible sources of PO2 pass the same mark",
 		FromS: Float(b.tS[0]), ToS: Float(b.tS[len(b.tS)-1]),
-		Observed: fmt.Sprintf("%s reached %.0f %% of the limit (%s).", what, 100*v, sourceName(s.Source)),
+		Observed: fmt.Sprintf("%s reached %s of the limit (%s).", what, shareText(v), sourceName(s.Source)),
 		Onset:    noValue("%"), Worst: constant(100*v, "%"), End: constant(100*v, "%"),
 		Limit: constant(100, "%"), LimitSource: source, Others: b.doseRange(share)}
 	if v >= l.ExposureWarningFraction-1e-9 {
@@ -54,6 +54,15 @@ func (b *bench) dose(kindName, what, source string, share func(ExposureSource) f
 		}
 	}
 	return ran(float64(fraction), f)
+}
+
+// shareText is a share in per cent; close below the whole it keeps a decimal, so
+// that 99.9 % does not read as the limit.
+func shareText(v float64) string {
+	if v < 1 && v > 0.994 {
+		return fmt.Sprintf("%.1f %%", math.Floor(1000*v)/10)
+	}
+	return fmt.Sprintf("%.0f %%", 100*v)
 }
 
 // doseConfidence counts the sources, not judged false, that pass the mark too.

@@ -160,22 +160,44 @@ func valveCheck(kind loop.ValveFaultKind) func(*bench) verdict {
 		case r != "":
 			return notAssessed(r)
 		}
-		v := verdict{outcome: NotAssessed, reason: "the log does not allow it"}
-		for _, c := range b.diag.valves.Checks {
-			if c.Kind == kind {
-				if v.reason = c.Reason; c.Assessed {
-					v.outcome, v.fraction = NotFound, 1
-				}
-			}
+		v := verdict{outcome: NotAssessed}
+		if v.fraction, v.reason = b.assessedValves(kind); v.fraction > 0 {
+			v.outcome = NotFound
 		}
 		for _, f := range b.diag.valves.Faults {
 			if f.Kind == kind {
-				v.outcome, v.fraction = Found, 1
+				v.outcome, v.fraction = Found, math.Max(v.fraction, 1/float64(len(b.dive.Valves)))
 				v.findings = append(v.findings, b.valveFault(f))
 			}
 		}
 		return v
 	}
+}
+
+// assessedValves is the share of the questions of one kind, one a valve or one for
+// all, that could be answered, and why the others could not.
+func (b *bench) assessedValves(kind loop.ValveFaultKind) (float64, string) {
+	yes, all, reasons := 0, 0, []string{}
+	for _, c := range b.diag.valves.Checks {
+		if c.Kind != kind {
+			continue
+		}
+		all++
+		if c.Assessed {
+			yes++
+		}
+		if c.Reason == "" {
+			continue
+		}
+		if c.Valve > 0 {
+			c.Reason = fmt.Sprintf("valve %d: %s", c.Valve, c.Reason)
+		}
+		reasons = append(reasons, c.Reason)
+	}
+	if all == 0 {
+		return 0, "the log does not allow it"
+	}
+	return float64(yes) / float64(all), strings.Join(reasons, "; ")
 }
 
 func (b *bench) valveFault(f loop.ValveFault) Finding {
@@ -188,6 +210,10 @@ func (b *bench) valveFault(f loop.ValveFault) Finding {
 		Worst: Value{Float(f.Value), f.Unit, unknown}, Evidence: f.Evidence, Others: b.othersValves(f)}
 	if len(f.Alternatives) > 0 {
 		out.Alternatives = f.Alternatives
+	}
+	if f.Kind == loop.DeadValve && b.firstOpening(f.Valve) >= f.FromS-cutMarginS {
+		f.FromS = b.tS[0] // dead since before it was first needed
+		out.FromS = Float(f.FromS)
 	}
 	when := "from " + b.clock(f.FromS) + b.untilText(f.ToS)
 	switch f.Kind {
@@ -204,6 +230,18 @@ func (b *bench) valveFault(f loop.ValveFault) Finding {
 		out.Limit, out.LimitSource = constant(b.p.Loop.LeakLMin, "L/min"), "ours: 0.3 L/min where the volume is known, else PO2's rate with its interval above 0"
 	}
 	return out
+}
+
+// firstOpening is the moment of a valve's first commanded opening, or the end of the record.
+func (b *bench) firstOpening(valve int) float64 {
+	for _, v := range b.dive.Valves {
+		for i := range v.OpenS {
+			if v.Number == valve && v.OpenS[i] > 0 {
+				return b.tS[i]
+			}
+		}
+	}
+	return b.tS[len(b.tS)-1]
 }
 
 // valveConfidences is the rule by which faults of valves are graded.

@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"afterloop/analysis/tracking"
@@ -37,10 +38,10 @@ func checkHighOxygen(b *bench) verdict {
 	l := b.p.Limits
 	stop := func(i int) bool { return b.phases[i] == tracking.Stop }
 	return b.oxygenEvent(oxygenQuestion{
-		kind: "high-oxygen", sign: 1, series: b.highSeries(),
+		kind: "high-oxygen", sign: 1, series: b.openCircuitToo(b.highSeries()),
 		caution: l.HighCautionBar, cautionS: l.HighCautionAfterS, warning: l.HighWarningBar, warningS: l.HighWarningAfterS,
 		source: "1.4: maximum of the NOAA Diving Program since 2015, outside decompression stops; 1.6: last row of NOAA's table of oxygen exposure limits",
-		usable: func(i int) bool { return b.onLoop[i] }, cautionExempt: stop,
+		usable: func(i int) bool { return b.onLoop[i] || b.dive.OpenGas[i].Known }, cautionExempt: stop,
 	})
 }
 
@@ -48,7 +49,7 @@ func checkHighOxygen(b *bench) verdict {
 func (b *bench) lowSeries() []evidenceSeries {
 	s := []evidenceSeries{{b.bestName, b.best}}
 	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
-		s = append(s, evidenceSeries{"mid-value", r.LowBar})
+		s = append(s, evidenceSeries{"mid-value-low", r.LowBar})
 	}
 	if b.diag != nil {
 		s = append(s, evidenceSeries{"model-low", b.bandSeries(b.diag.estimate.LowBar)})
@@ -59,12 +60,39 @@ func (b *bench) lowSeries() []evidenceSeries {
 func (b *bench) highSeries() []evidenceSeries {
 	s := []evidenceSeries{{b.bestName, b.best}}
 	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
-		s = append(s, evidenceSeries{"mid-value", r.HighBar})
+		s = append(s, evidenceSeries{"mid-value-high", r.HighBar})
 	}
 	if b.diag != nil {
 		s = append(s, evidenceSeries{"model-high", b.bandSeries(b.diag.estimate.HighBar)})
 	}
 	return s
+}
+
+// openCircuitSource names the PO2 of the open-circuit gas.
+const openCircuitSource = "open-circuit"
+
+// openCircuitToo takes the time on open circuit out of the series of the loop and
+// adds that of the open-circuit gas, F_O2 P, where the log names it.
+func (b *bench) openCircuitToo(ss []evidenceSeries) []evidenceSeries {
+	if !slices.Contains(b.onLoop, false) {
+		return ss
+	}
+	open := make([]float64, len(b.tS))
+	for i := range open {
+		if open[i] = math.NaN(); !b.onLoop[i] && b.dive.OpenGas[i].Known {
+			open[i] = b.dive.OpenGas[i].O2 * b.dive.AmbientBar[i]
+		}
+	}
+	for k := range ss {
+		v := slices.Clone(ss[k].values)
+		for i := range v {
+			if !b.onLoop[i] {
+				v[i] = math.NaN()
+			}
+		}
+		ss[k].values = v
+	}
+	return append(ss, evidenceSeries{openCircuitSource, open})
 }
 
 // oxygenQuestion is a limit on PO2 in one direction (sign -1: below, +1: above).
@@ -84,10 +112,20 @@ func (q oxygenQuestion) past(v, limit float64) bool {
 	return !math.IsNaN(v) && q.sign*(v-limit) > tol
 }
 
+// known tells whether any series has a value at row i.
+func (q oxygenQuestion) known(i int) bool {
+	for _, s := range q.series {
+		if !math.IsNaN(s.values[i]) {
+			return true
+		}
+	}
+	return false
+}
+
 // oxygenEvent finds the stretches in which any of the series is past a limit;
 // one stretch is one finding, whose severity is that of its worst moment.
 func (b *bench) oxygenEvent(q oxygenQuestion) verdict {
-	fraction := b.usable(func(i int) bool { return q.usable(i) && !math.IsNaN(q.series[0].values[i]) })
+	fraction := b.usable(func(i int) bool { return q.usable(i) && q.known(i) })
 	any := b.pastSpans(q, q.caution, q.cautionS, q.cautionExempt)
 	grave := b.pastSpans(q, q.warning, q.warningS, nil)
 	events := merge(union(any, grave), b.p.Limits.MergeS)
@@ -122,6 +160,9 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 	var main evidenceSeries
 	for _, s := range q.series {
 		own := b.ownSpan(q, s, limit, forS, e)
+		if extreme(s.values, e, q.sign) < 0 { // it says nothing of that time
+			continue
+		}
 		if own == nil {
 			disagree = append(disagree, sourceName(s.name))
 			continue
@@ -214,6 +255,12 @@ func sourceName(s string) string {
 		return "the unit's PO2"
 	case "estimate":
 		return "the estimated PO2"
+	case "mid-value-high":
+		return "the mid-value of the cells (their highest reading while it is undecided)"
+	case "mid-value-low":
+		return "the mid-value of the cells (their lowest reading while it is undecided)"
+	case openCircuitSource:
+		return "the open-circuit gas"
 	case "model-high":
 		return "the top of the estimate's band"
 	case "model-low":

@@ -101,7 +101,7 @@ func checkResolution(b *bench) verdict {
 	r, l := b.debrief.Recording, b.p.Limits
 	var what []string
 	if float64(r.CellStepBar) >= l.CoarseStepBar-tol {
-		what = append(what, fmt.Sprintf("readings are rounded to %s", bar(float64(r.CellStepBar))))
+		what = append(what, fmt.Sprintf("the readings of the coarsest cell are rounded to %s", bar(float64(r.CellStepBar))))
 	}
 	if float64(r.IntervalMedianS) >= l.CoarseIntervalS-1e-9 {
 		what = append(what, fmt.Sprintf("the usual interval is %.0f s", float64(r.IntervalMedianS)))

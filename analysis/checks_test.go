@@ -158,12 +158,13 @@ func TestReadingAboveAmbient(t *testing.T) {
 		t.Errorf("got %+v, want a warning on cell 1", f)
 	}
 	for _, s := range d.Exposure.BySource {
-		if (s.Source == "cell1") != s.JudgedFalse {
+		want := s.Source != "cell2" && s.Source != "lowest" // the others rest on cell 1, half at least
+		if want != s.JudgedFalse {
 			t.Errorf("%s judged false: %v", s.Source, s.JudgedFalse)
 		}
 	}
-	if d.Exposure.Headline.Source == "cell1" {
-		t.Error("a cell that was judged false is the headline")
+	if h := d.Exposure.Headline.Source; h != "cell2" {
+		t.Errorf("the headline rests on %s, want cell2: all else is judged false", h)
 	}
 }
 
@@ -214,6 +215,27 @@ func TestOpenCircuitIsNeverTheLoop(t *testing.T) {
 	got := float64(air.Exposure.BySource[0].CNSPercent)
 	if math.Abs(got-want) > 0.02 { // one second lies between the two
 		t.Errorf("CNS %v, want %v", got, want)
+	}
+}
+
+func TestHighOxygenOnOpenCircuit(t *testing.T) {
+	rows := func(i int) string { return fmt.Sprintf("%d,40.0,1.20,1.20,open", i) }
+	d := newLog("time_s,depth_m,cell1_po2_bar,po2_bar,breathing", "open_circuit_gas: 50/0").add(300, rows).analyze(t)
+	f := one(t, d, "high-oxygen") // 0.5 x 5.0 bar = 2.5
+	if f.Severity != Warning || math.Abs(float64(f.Worst.Value)-2.5) > 0.001 {
+		t.Errorf("got %s at %v, want a warning at 2.5 bar", f.Severity, f.Worst.Value)
+	}
+	none(t, newLog("time_s,depth_m,cell1_po2_bar,po2_bar,breathing", "open_circuit_gas: 21/0").add(300, rows).analyze(t), "high-oxygen")
+}
+
+func TestUndecidedCountsTheHighestReading(t *testing.T) {
+	d := newLog("time_s,depth_m,cell1_po2_bar,cell2_po2_bar,cell3_po2_bar,cell4_po2_bar").add(601, func(i int) string {
+		return fmt.Sprintf("%d,20.0,1.0,1.2,1.5,1.9", i)
+	}).analyze(t)
+	for _, s := range d.Exposure.BySource {
+		if s.Source == "mid-value" && (math.Abs(float64(s.CNSPercent)-100*10.0/45) > 1e-6 || !s.CNSIsLowerBound) {
+			t.Errorf("CNS %v %v, want 10 min at 1.9 charged at 45 min as a lower bound", s.CNSPercent, s.CNSIsLowerBound)
+		}
 	}
 }
 

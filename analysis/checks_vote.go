@@ -6,7 +6,7 @@ import (
 )
 
 // deciding are the policies that try to find out who is right; the others just compute.
-var deciding = []string{"worst-first", "leave-one-out", "majority", "closest-pair"}
+var deciding = []string{"mid-value", "worst-first", "leave-one-out", "majority", "closest-pair"}
 
 // checkVoteUndecided looks for times when voting rules could not choose.
 func checkVoteUndecided(b *bench) verdict {

@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/vote"
 )
 
 // runExposure computes the dose for every source of PO2 that may have been
@@ -24,7 +26,7 @@ func (b *bench) runExposure() {
 	breathed, doses := make([][]float64, len(sources)), make([]exposure.Result, len(sources))
 	each(len(sources), func(i int) {
 		v := b.inhaled(sources[i].po2)
-		if doses[i] = b.integrate(v); headlineCandidate(sources[i].name) {
+		if doses[i] = b.integrate(v); headlineCandidate(sources[i].name) || strings.HasPrefix(sources[i].name, "cell") {
 			breathed[i] = v
 		} else { // the others' columns would only fill the memory
 			doses[i].RunningCNSStep, doses[i].RunningOTU = nil, nil
@@ -48,7 +50,7 @@ type doseSource struct {
 func (b *bench) sources() []doseSource {
 	var out []doseSource
 	if b.dive.UnitPO2Bar != nil {
-		out = append(out, doseSource{name: "unit", po2: b.dive.UnitPO2Bar})
+		out = append(out, doseSource{"unit", b.dive.UnitPO2Bar, b.falseUnit()})
 	}
 	for k := range b.dive.Cells {
 		c := &b.dive.Cells[k]
@@ -61,7 +63,7 @@ func (b *bench) sources() []doseSource {
 		case modelLivePolicy:
 			out = append(out, doseSource{name: modelLivePolicy, po2: r.PO2Bar})
 		default:
-			out = append(out, doseSource{name: r.Policy, po2: r.HighBar})
+			out = append(out, doseSource{r.Policy, r.HighBar, b.falseVote(r)})
 		}
 	}
 	return out
@@ -82,11 +84,65 @@ func (b *bench) falseCell(n int) string {
 			return b.cells[k][i] > p+math.Max(l.AboveAmbientBar, l.AboveAmbientFraction*p)+tol
 		}), l.AboveAmbientAfterS)
 		if len(ss) > 0 {
-			return "reading-above-ambient"
+			return impossibleReading
 		}
 	}
 	return ""
 }
+
+// falseVote names the fault for which a policy's PO2 is not believed: for at least
+// half of the time on the loop, at least half of the cells that it rested on are
+// judged false.
+func (b *bench) falseVote(r vote.Result) string {
+	kinds := make([]string, len(b.numbers))
+	any := ""
+	for k, n := range b.numbers {
+		if kinds[k] = b.falseCell(n); kinds[k] != "" {
+			any = kinds[k]
+		}
+	}
+	if any == "" {
+		return ""
+	}
+	var bad, all float64
+	for i, t := range b.tS {
+		if !b.onLoop[i] || r.In[i] == 0 {
+			continue
+		}
+		wrong, n := 0, 0
+		for k := range b.numbers {
+			if k < vote.MaxCells && r.In[i]>>k&1 == 1 {
+				n++
+				if kinds[k] == impossibleReading || kinds[k] != "" && b.falseAt(b.numbers[k], t) {
+					wrong++
+				}
+			}
+		}
+		w := rowSeconds(b.tS, b.gapAfter, i)
+		if all += w; 2*wrong >= n {
+			bad += w
+		}
+	}
+	if all > 0 && bad >= all/2 {
+		return any
+	}
+	return ""
+}
+
+// falseUnit names the fault for which the unit's own PO2 is not believed: every
+// cell of the log is judged false.
+func (b *bench) falseUnit() string {
+	kind := ""
+	for k := range b.dive.Cells {
+		if kind = b.falseCell(b.dive.Cells[k].Number); kind == "" {
+			return ""
+		}
+	}
+	return kind
+}
+
+// impossibleReading is the kind of finding by which a cell is false throughout.
+const impossibleReading = "reading-above-ambient"
 
 // openCircuitKnown is false where the diver breathed a gas that the log does not name.
 func (b *bench) openCircuitKnown() bool {
@@ -134,6 +190,9 @@ func (b *bench) addSource(s doseSource, v []float64, r exposure.Result) {
 		out.OTU, out.SecondsAboveTable, out.CNSIsLowerBound = Float(t.OTU), Float(t.AboveTableS), t.LowerBound()
 		out.CNSLowPercent, out.CNSHighPercent = Float(100*r.Low.CNSStep), Float(100*r.High.CNSStep)
 		out.OTULow, out.OTUHigh = Float(r.Low.OTU), Float(r.High.OTU)
+		if !b.debrief.Exposure.OpenCircuitAssessed { // nothing bounds what an unknown gas gave
+			out.CNSHighPercent, out.OTUHigh = unknown, unknown
+		}
 	}
 	b.debrief.Exposure.BySource = append(b.debrief.Exposure.BySource, out)
 }
@@ -181,12 +240,18 @@ func headlineCandidate(source string) bool {
 	return source == "unit" || source == "mid-value" || source == "model" || source == "model-high"
 }
 
-// headlineSource is the candidate with the largest step CNS that is not judged false.
+// headlineSource is the candidate with the largest step CNS that is not judged
+// false; where all of them are, the largest among the cells that are not.
 func (b *bench) headlineSource() (ExposureSource, bool) {
-	var best ExposureSource
-	found := false
+	if s, ok := b.largest(headlineCandidate); ok {
+		return s, true
+	}
+	return b.largest(func(source string) bool { return strings.HasPrefix(source, "cell") })
+}
+
+func (b *bench) largest(may func(string) bool) (best ExposureSource, found bool) {
 	for _, s := range b.debrief.Exposure.BySource {
-		if headlineCandidate(s.Source) && !s.JudgedFalse && s.CNSPercent.Known() && (!found || s.CNSPercent > best.CNSPercent) {
+		if may(s.Source) && !s.JudgedFalse && s.CNSPercent.Known() && (!found || s.CNSPercent > best.CNSPercent) {
 			best, found = s, true
 		}
 	}
@@ -206,7 +271,8 @@ func (b *bench) headline() {
 	h.Low, h.High = s.CNSLowPercent, s.CNSHighPercent
 	for _, c := range x.BySource {
 		if headlineCandidate(c.Source) && !c.JudgedFalse && c.CNSPercent.Known() {
-			h.Low, h.High = min(h.Low, c.CNSLowPercent), max(h.High, c.CNSHighPercent)
+			h.Low = min(h.Low, c.CNSLowPercent)
+			h.High = max(h.High, c.CNSHighPercent) // unknown stays unknown: max of NaN is NaN
 		}
 	}
 	for _, t := range exposure.MinutesByBand(b.tS, b.breathed[s.Source], b.gapAfter, b.doseOptions()) {
@@ -220,7 +286,8 @@ func (b *bench) linkJudgements() {
 	for i := range b.debrief.Exposure.BySource {
 		s := &b.debrief.Exposure.BySource[i]
 		for _, f := range b.debrief.Findings {
-			if s.JudgedFalse && f.Kind == s.JudgedBy && f.Cell != nil && s.Source == fmt.Sprintf("cell%d", *f.Cell) {
+			own := f.Cell != nil && s.Source == fmt.Sprintf("cell%d", *f.Cell) || !strings.HasPrefix(s.Source, "cell")
+			if s.JudgedFalse && f.Kind == s.JudgedBy && own {
 				s.JudgedBy = f.ID
 				break
 			}

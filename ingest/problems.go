@@ -57,10 +57,14 @@ func (l *problemList) addMany(n, col int, p Problem) {
 	}
 }
 
-// fold joins p to the problem at, if it is the same one on the row before.
+// fold joins p to the problem at, if it is the same one on the row before. What was
+// left out or repaired is folded only where the text is the same, so that none vanishes.
 func (l *problemList) fold(at problemAt, row int, p Problem) bool {
 	q := &l.list[at.index]
 	if row != at.row+1 || q.Treatment != p.Treatment || q.Severity != p.Severity || q.Want != p.Want {
+		return false
+	}
+	if p.Severity != Info && shorten(p.Read) != q.Read { // another value that was left out: it has to be said
 		return false
 	}
 	q.Count++

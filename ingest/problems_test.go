@@ -35,7 +35,7 @@ func TestTheSameProblemOnRowsOneAfterTheOtherIsOne(t *testing.T) {
 	for _, p := range d.Problems {
 		got = append(got, line{p.Line, p.Count, p.Read, p.ReadTo})
 	}
-	want := []line{{3, 20, "x", "y"}, {3, 30, "-1", ""}, {33, 1, "z", ""}}
+	want := []line{{3, 10, "x", ""}, {3, 30, "-1", ""}, {13, 10, "y", ""}, {33, 1, "z", ""}}
 	if fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("problems %v, want %v", got, want)
 	}

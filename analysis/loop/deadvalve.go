@@ -24,7 +24,8 @@ func Valves(r Record, cells []CellState, po2 []float64, p Params) ValveDiagnosis
 		d.Checks = notAssessed(r, "no opening with a response that could be judged")
 	} else {
 		d.ResponseBarS = w.a
-		d.Faults, d.Checks = unresponsive(r, &rs, w, po2, p), assessed(r)
+		faults, doubt := unresponsive(r, &rs, w, po2, p)
+		d.Faults, d.Checks = faults, rs.assessed(r, w, doubt, p)
 	}
 	leak, check := leaks(r, newBalance(r, &rs, w, po2, p), po2, p)
 	d.Faults, d.Checks = append(d.Faults, leak...), append(d.Checks, check)
@@ -55,14 +56,14 @@ func (rs *response) settle(r Record, p Params) working {
 // the loop just as a lost supply does: so a supply is lost only where that still
 // holds with the dead valves' openings left out; then what remains of the dive
 // is searched for dead valves again.
-func unresponsive(r Record, rs *response, w working, po2 []float64, p Params) []ValveFault {
+func unresponsive(r Record, rs *response, w working, po2 []float64, p Params) (faults []ValveFault, doubt string) {
 	dead := deadValves(r, rs, w, po2, p)
-	lost := supplyLost(Delivered(r, dead), rs.without(r, dead), w, po2, len(dead) > 0, p)
+	lost, doubt := supplyLost(Delivered(r, dead), rs.without(r, dead), w, po2, len(dead) > 0, p)
 	if len(lost) == 0 {
-		return dead
+		return dead, doubt
 	}
 	rest := rs.hide(lost)
-	return append(lost, deadValves(r, &rest, w, po2, p)...)
+	return append(lost, deadValves(r, &rest, w, po2, p)...), ""
 }
 
 // within tells whether moment t lies in the fault of valve number n.
@@ -123,53 +124,75 @@ func (rs *response) hide(lost []ValveFault) response {
 	return out
 }
 
-func notAssessed(r Record, reason string) []ValveCheck {
-	out := []ValveCheck{{SupplyLost, 0, false, reason}}
-	for _, v := range r.Valves {
-		out = append(out, ValveCheck{DeadValve, v.Number, false, reason})
-	}
-	return out
-}
-
-func assessed(r Record) []ValveCheck {
-	out := notAssessed(r, "")
-	for i := range out {
-		out[i].Assessed = true
-	}
-	return out
-}
-
 // deadValves looks, valve by valve, for a stretch without response while
 // another valve works then or later.
 func deadValves(r Record, rs *response, w working, po2 []float64, p Params) []ValveFault {
 	var out []ValveFault
+	blur := rs.blur(p)
+	rows := make([][]float64, len(r.Valves)) // by valve: ln of the odds that it alone is dead
+	for k := range rows {
+		rows[k] = rs.odds(w, func(j int) bool { return j == k })
+	}
 	for k, v := range r.Valves {
 		me := func(j int) bool { return j == k }
-		row := rs.odds(w, me)
+		row := rows[k]
 		from, to, odds := best(row)
-		if odds < p.LogOddsLikely*math.Max(1, r.UsualStepS()/p.SharpS) {
+		odds -= rival(rows, k, from, to)
+		if odds < p.LogOddsLikely*blur {
 			continue
 		}
 		from, to, end := openEnds(r, me, row, from, to, p)
 		n := openingsIn(v, from, to)
 		value, low, high := rs.share(w, me, from, to)
-		other := otherWorks(rs, w, k, from, to)
+		other := otherWorks(rs.silent(k, from, to), w, k, from, to)
+		// a response faint but not quite told from half of one is enough for a hint
+		blurred := value < p.WorkingShare/2 && high < 1.5*p.WorkingShare
 		if len(r.Valves) > 1 { // PO2 that holds is evidence that something comes
 			mute := []ValveFault{{Kind: DeadValve, Valve: v.Number, FromS: r.TimeS[from], ToS: end}}
 			rest := newBalance(Delivered(r, mute), rs.without(r, mute), w, po2, p)
 			other += rest.held(from, to)
 		}
-		if n < p.MinOpenings || !(high < p.WorkingShare) || other < p.LogOddsLikely {
+		if n < p.MinOpenings || !(high < p.WorkingShare || blurred) || other < p.LogOddsLikely {
 			continue
 		}
 		out = append(out, ValveFault{Kind: DeadValve, Valve: v.Number, FromS: r.TimeS[from], ToS: end, Value: value, Low: low, High: high,
-			Unit: shareUnit, Confidence: grade(odds, p, other >= p.LogOddsSure), LinesOfEvidence: 2,
+			Unit: shareUnit, Confidence: grade(odds/sq(blur), p, other >= p.LogOddsSure && high < p.WorkingShare), LinesOfEvidence: 2,
 			Evidence: []string{
 				fmt.Sprintf("%d commanded openings were followed by %.0f %% of the usual response (95 %%: %.0f to %.0f)", n, 100*value, 100*low, 100*high),
 				"another valve worked in that time or later"},
 			Alternatives: []string{"the valve, its wiring or its own line: the log can't tell which"}})
 	}
 	return out
+}
+
+// rival is the largest ln of the odds that another valve than k is dead in rows
+// from..to instead; 0 where none looks so. Where two valves that open in turn look
+// alike silent, neither can be named: the rows do not show responses as they should.
+func rival(rows [][]float64, k, from, to int) float64 {
+	most := 0.0
+	for j := range rows {
+		if j == k {
+			continue
+		}
+		sum := 0.0
+		for i := from; i <= to; i++ {
+			sum += rows[j][i]
+		}
+		most = math.Max(most, sum)
+	}
+	return most
+}
+
+// silent is the comparison with valve k taken for dead in rows from..to: what is
+// asked of the others must not be blurred by responses that it did not give.
+func (rs *response) silent(k, from, to int) *response {
+	out := *rs
+	out.tmpl = slices.Clone(rs.tmpl)
+	out.tmpl[k] = slices.Clone(rs.tmpl[k])
+	for i := from; i <= to; i++ {
+		out.tmpl[k][i] = 0
+	}
+	return &out
 }
 
 // otherWorks is the ln of the odds that some other valve works in rows from..to

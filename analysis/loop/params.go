@@ -7,8 +7,10 @@ type Params struct {
 	// Cells.
 	T90DefaultS   float64 `json:"t90_default_s"`   // s; 6, ours: where a cell's own is not known; new cells reach 90 % in 5-10 s (common practice)
 	T90SD         float64 `json:"t90_sd_s"`        // s; 1.2, ours: how well the T90 of a cell is known
-	GainSD        float64 `json:"gain_sd"`         // 0.0115, ours: spread of the gain of healthy, calibrated cells
-	SharedGainSD  float64 `json:"shared_gain_sd"`  // 0.001, ours: gain error that all cells share through one calibration; larger where the calibration gas may have been humid
+	GainSD        float64 `json:"gain_sd"`         // 0.012, ours: spread of the gain of healthy, calibrated cells
+	SharedGainSD  float64 `json:"shared_gain_sd"`  // 0.001, ours: gain error that all cells share through one calibration
+	HumidOdds     float64 `json:"humid_odds"`      // 0.05, ours: calibrations in humid gas that was taken as dry
+	HumidGain     float64 `json:"humid_gain"`      // 0.04: the cells then read high by up to pH2O/P, 0.040 bar saturated at 29 C (steam tables; memory)
 	OffGainSD     float64 `json:"off_gain_sd"`     // 0.12, ours: spread of the gain of a cell that is off
 	OffOdds       float64 `json:"off_odds"`        // 0.05, ours: share of cells that are off
 	AlikeOdds     float64 `json:"alike_odds"`      // 0.25, ours: two cells off alike, against one; cells of one age fail alike
@@ -69,7 +71,7 @@ type Params struct {
 // DefaultParams returns the defaults.
 func DefaultParams() Params {
 	return Params{
-		T90DefaultS: 6, T90SD: 1.2, GainSD: 0.0115, SharedGainSD: 0.001, OffGainSD: 0.12, OffOdds: 0.05, AlikeOdds: 0.25,
+		T90DefaultS: 6, T90SD: 1.2, GainSD: 0.012, SharedGainSD: 0.001, HumidOdds: 0.05, HumidGain: 0.04, OffGainSD: 0.12, OffOdds: 0.05, AlikeOdds: 0.25,
 		CellNoiseBar: 0.004, CeilingGapBar: 0.02, OutlierSD: 4, LiveMemoryS: 60,
 		RateSDBarS: 0.003, RateTimeS: 300, MixSD: 0.0007, EventSD: 0.05, DepthShare: 0.3,
 		OvershootS: 8, DelayS: 0.5, ValveMixed: 0.025, ValveMixedSD: 0.015, ValveOver: 0.03, ValveOverSD: 0.03, ValveShare: 0.2,

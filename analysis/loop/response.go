@@ -11,6 +11,7 @@ type response struct {
 	tmpl  [][]float64 // by valve: fast part of the response of a valve of 1 bar/s
 	open  [][]float64 // by valve: seconds commanded open at the row
 	k     float64     // rows that count as one
+	stepS float64     // usual interval between rows, s
 }
 
 // newResponse prepares the comparison. What is done to the cells is done to the
@@ -22,7 +23,7 @@ func newResponse(r Record, cells []CellState, p Params) response {
 	mean, tau := meanCell(cols, r.Rows(), p)
 	slowS := math.Max(p.SlowS, 3*r.UsualStepS())
 	p = fitDelay(r, cols, consensus(cols, r.Rows()), p)
-	rs := response{timeS: r.TimeS, k: math.Max(1, p.CorrelationS/r.UsualStepS())}
+	rs := response{timeS: r.TimeS, stepS: r.UsualStepS(), k: math.Max(1, p.CorrelationS/r.UsualStepS())}
 	dr := drives(r, consensus(cols, r.Rows()), p)
 	still := subtractDepth(mean, dr, tau, r)
 	rs.y = fastPart(r, still, slowS)

@@ -19,6 +19,7 @@ type synthetic struct {
 	leakFromS, leakLMin        float64   // oxygen comes in on its own
 	workFromS, workToS, work   float64   // VO2 times work
 	flushAtS                   float64   // a diluent flush, logged
+	pulseS                     float64   // longest opening, one every 6 s; 1.5 s
 	gains, t90S                []float64 // of the cells; 1 and 6 s
 	minutes, depthM            float64   // 25 min at 20 m
 	heliumPercent, heliumSigma float64
@@ -35,6 +36,7 @@ func (s synthetic) run() (loop.Record, []float64) {
 	def(&s.stepS, 1)
 	def(&s.minutes, 25)
 	def(&s.depthM, 20)
+	def(&s.pulseS, 1.5)
 	if s.gains == nil {
 		s.gains = []float64{1, 1, 1}
 	}
@@ -73,7 +75,7 @@ func (s synthetic) run() (loop.Record, []float64) {
 				want = 1.2
 			}
 			if e := want - mean(y); e > 0 {
-				openLeft, turn = math.Min(1.5, 8*e), 1-turn
+				openLeft, turn = math.Min(s.pulseS, 8*e), 1-turn
 			}
 		}
 		q := 0.0

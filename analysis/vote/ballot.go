@@ -101,7 +101,9 @@ func (b *ballot) decide(po2Bar float64, in, out uint64, undecided, ok bool) Deci
 		d.LowBar, d.HighBar = b.extremes(b.present)
 	case undecided:
 		d.State = Undecided
-		d.LowBar, d.HighBar = b.extremes(in)
+		if d.LowBar, d.HighBar = b.extremes(b.present &^ out); b.present&^out == 0 {
+			d.LowBar, d.HighBar = b.extremes(b.present)
+		}
 	}
 	return d
 }

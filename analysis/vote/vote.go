@@ -89,8 +89,8 @@ type Decision struct {
 	// PO2Bar is the rule's number; NaN in state None only.
 	PO2Bar float64
 	// LowBar and HighBar are, while undecided, the lowest and the highest reading
-	// among the cells that count (of all that read where none counts); else both are
-	// PO2Bar.
+	// among the cells that are not voted out (of all that read where all are); else
+	// both are PO2Bar.
 	LowBar, HighBar float64
 	State           State
 	// In has bit k set where the k-th cell counts: its reading makes the number. It is

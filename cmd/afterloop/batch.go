@@ -15,8 +15,8 @@ import (
 	"afterloop/report"
 )
 
-// expand turns folders into the logs within them, in order of name. Files that a
-// scenario writes beside a log (.truth.csv) are no logs.
+// expand turns folders into the logs within them, in order of name. Files that the
+// program writes itself (.truth.csv, .series.csv, index.csv) are no logs.
 func expand(args []string) ([]string, error) {
 	var out []string
 	for _, a := range args {
@@ -34,6 +34,11 @@ func expand(args []string) ([]string, error) {
 	return out, nil
 }
 
+// ours tells whether a file is one that the program itself writes beside logs.
+func ours(name string) bool {
+	return name == "index.csv" || strings.HasSuffix(name, ".truth.csv") || strings.HasSuffix(name, ".series.csv")
+}
+
 func logsIn(dir string) ([]string, error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -42,7 +47,7 @@ func logsIn(dir string) ([]string, error) {
 	var out []string
 	for _, e := range entries {
 		n := strings.TrimSuffix(e.Name(), ".gz")
-		if !e.IsDir() && strings.HasSuffix(n, ".csv") && !strings.HasSuffix(n, ".truth.csv") {
+		if !e.IsDir() && strings.HasSuffix(n, ".csv") && !ours(n) {
 			out = append(out, filepath.Join(dir, e.Name()))
 		}
 	}
@@ -77,7 +82,7 @@ func debriefMany(s streams, o *debriefOptions, logs []string) error {
 	each := *o
 	each.quiet = true
 	for i, log := range logs {
-		d, err := each.one(s, log, in(o.html, names[i], ".html"), in(o.json, names[i], ".json"), in(o.series, names[i], ".series.csv"))
+		d, err := each.one(s, logs, i, in(o.html, names[i], ".html"), in(o.json, names[i], ".json"), in(o.series, names[i], ".series.csv"))
 		_ = bar.Add(1)
 		if err != nil {
 			failed++

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -95,6 +96,9 @@ func (o *debriefOptions) check() error {
 	if std > 1 {
 		return errors.New("only one of --output, --json and --series can go to standard output")
 	}
+	if clash(o.html, o.json) || clash(o.html, o.series) || clash(o.json, o.series) {
+		return errors.New("two of --output, --json and --series name the same file")
+	}
 	if _, ok := severityRank[analysis.Severity(o.failOn)]; !ok && o.failOn != "" {
 		return fmt.Errorf("--fail-on %s: give note, caution or warning", o.failOn)
 	}
@@ -112,6 +116,15 @@ func (o *debriefOptions) check() error {
 	return nil
 }
 
+// clash tells whether two outputs are one file. Two folders may be one: the files in them differ.
+func clash(a, b string) bool {
+	if a == "" || a == "-" || filepath.Clean(a) != filepath.Clean(b) {
+		return false
+	}
+	st, err := os.Stat(a)
+	return err != nil && filepath.Ext(a) != "" || err == nil && !st.IsDir()
+}
+
 // severityRank orders severities for --fail-on.
 var severityRank = map[analysis.Severity]int{analysis.Note: 1, analysis.Caution: 2, analysis.Warning: 3}
 
@@ -126,7 +139,7 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 	if len(logs) != 1 || len(args) != 1 || logs[0] != args[0] {
 		return debriefMany(s, o, logs)
 	}
-	d, err := o.one(s, logs[0], o.html, o.json, o.series)
+	d, err := o.one(s, logs, 0, o.html, o.json, o.series)
 	if err != nil {
 		return err
 	}
@@ -134,7 +147,9 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 }
 
 // one debriefs one log into its outputs, or leaves nothing behind.
-func (o *debriefOptions) one(s streams, log, html, json, series string) (*analysis.Debrief, error) {
+// logs are all inputs of the call, none of which may be overwritten.
+func (o *debriefOptions) one(s streams, logs []string, which int, html, json, series string) (*analysis.Debrief, error) {
+	log := logs[which]
 	dive, err := readLog(s, log, o.strict)
 	if err != nil {
 		return nil, err
@@ -147,7 +162,7 @@ func (o *debriefOptions) one(s streams, log, html, json, series string) (*analys
 	}
 	d := analysis.Analyze(dive, o.params)
 	d.Tool.Version = buildVersion()
-	out := &outputs{stdout: s.out, inputs: []string{log}}
+	out := &outputs{stdout: s.out, inputs: logs}
 	defer out.discard()
 	err = out.addAll(
 		rendering{html, func(w io.Writer) error { return report.WriteHTML(w, d, o.report()) }},

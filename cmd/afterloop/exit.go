@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"afterloop/ingest"
 	"afterloop/report"
@@ -52,7 +53,7 @@ func finish(stderr io.Writer, err error) int {
 			return status
 		}
 	}
-	fmt.Fprintf(stderr, "afterloop: error: %s\n", report.Clean(err.Error()))
+	fmt.Fprintf(stderr, "afterloop: error: %s\n", report.Clean(strings.ReplaceAll(err.Error(), "\n", "; ")))
 	if errors.As(err, &ingest.Problem{}) {
 		fmt.Fprintln(stderr, "afterloop: hint: `afterloop inspect LOG` lists what a file holds and what is wrong with it")
 	}

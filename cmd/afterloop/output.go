@@ -92,20 +92,20 @@ func (o *outputs) refuseInput(target string) error {
 	return nil
 }
 
-// commit moves every file into place, then writes what goes to standard output.
+// commit writes what goes to standard output, then moves every file into place.
 func (o *outputs) commit() error {
+	for _, render := range o.toStd { // first, since it can't be taken back
+		w := bufio.NewWriter(o.stdout)
+		if err := errors.Join(render(w), w.Flush()); err != nil {
+			return fmt.Errorf("standard output: %w", err)
+		}
+	}
 	for len(o.ready) > 0 {
 		p := o.ready[0]
 		if err := os.Rename(p.temp, p.target); err != nil {
 			return fmt.Errorf("%s can't be written: %w", p.target, cause(err))
 		}
 		o.ready = o.ready[1:]
-	}
-	for _, render := range o.toStd {
-		w := bufio.NewWriter(o.stdout)
-		if err := errors.Join(render(w), w.Flush()); err != nil {
-			return fmt.Errorf("standard output: %w", err)
-		}
 	}
 	return nil
 }
