@@ -312,7 +312,7 @@ func (b *bench) undecidedGains() []Finding {
 	}
 	var fs []Finding
 	for _, u := range b.diag.cells.Undecided {
-		f := Finding{Kind: "cells-disagree", Severity: Caution, Confidence: Possible, Title: "Cells disagree in gain, and the log can't say which is right",
+		f := Finding{Kind: "cells-disagree", Severity: Caution, Confidence: Possible, Title: "Cells disagree, and the log can't say which is right",
 			WhySure: "no moment of known gas and no other witness settles it: " + u.Reason, Cells: append(append([]int{}, u.Odd...), u.Cells...),
 			FromS: Float(u.FromS), ToS: Float(b.tS[len(b.tS)-1]),
 			Observed: fmt.Sprintf("%s %s %s %.2f times what %s %s.", capital(plural(len(u.Odd), "cell", "cells")), words(ints(u.Odd)), plural(len(u.Odd), "reads", "read"), u.Ratio, plural(len(u.Cells), "cell", "cells"), words(ints(u.Cells))+plural(len(u.Cells), " reads", " read")),

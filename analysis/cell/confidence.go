@@ -7,7 +7,8 @@ import (
 
 // Confidences states the rule. Every fault has a margin: how much dearer, in
 // nats, the best other explanation is, penalties paid; the other explanations
-// are another shape of the same cell's relation and another reference. It has
+// are another shape of the same cell's relation, another reference and, for a ceiling, an
+// offset of one of the cells that comes and goes ([pair.wander]). It has
 // lines of evidence: separate steps, passages, ascents or cells that say the same. And it has
 // a clearance: how far the near end of its interval lies beyond the limit,
 // relative to the limit (for a ceiling: of the highest PO2 above the excess asked for).
@@ -17,7 +18,9 @@ import (
 //	possible  else
 //
 // Where the relation that is named does not fit, at more than MisfitNats for each
-// effective sample, something else goes on and the fault is possible at most.
+// effective sample, something else goes on and the fault is possible at most. So is a
+// ceiling that PO2 was never seen to pass in one go, or, held against one other
+// cell only, one that an offset explains nearly as well (within SureMargin).
 // Where all cells are slow, the margin is that of the ascents and the lines are the
 // ascents that say so for themselves. A frozen cell is sure where two others or more
 // pass well below it, an erratic one where it has twice the excursions asked for, with
@@ -25,7 +28,7 @@ import (
 //
 // The figures were set on simulated dives, among which no sure verdict was wrong;
 // that is what they are worth.
-const Confidences = "sure: every other explanation is far dearer, several separate steps agree, the interval is clear of the limit; likely: the others are dearer; possible: else"
+const Confidences = "sure: every other explanation is far dearer, at least two lines of evidence agree, the interval is clear of the limit; likely: the others are dearer; possible: else"
 
 // grade applies the rule of [Confidences].
 func (p Params) grade(margin float64, lines int, clearance, misfit float64) Confidence {

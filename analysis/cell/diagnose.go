@@ -16,7 +16,9 @@ func Diagnose(r loop.Record, p Params) Diagnosis {
 		return out
 	}
 	d.findErratic(&out) // first, so that no erratic cell counts as movement of the others
+	strays := d.findStray(&out)
 	d.findFrozen(&out)
+	d.tellStray(&out, strays)
 	v := d.relate(p.HealthyT90S)
 	d.readClock(&out, &v)
 	d.findExcitations(&out, &v)

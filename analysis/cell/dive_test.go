@@ -17,6 +17,7 @@ type small struct {
 	fO2    float64
 	pulse  float64 // openings are so many times as large and as rare; 0: 1
 	work   float64 // VO2 is multiplied by it from 1200 s to 1500 s; 0: no work
+	flat   bool    // 20 m throughout
 	mangle func(r *loop.Record)
 }
 
@@ -40,6 +41,9 @@ func sound(n int) []smallCell {
 
 // depth is a dive to 30 m with two stops, in metres.
 func (s small) depth(t float64) float64 {
+	if s.flat {
+		return 20
+	}
 	at := [][2]float64{{0, 1}, {60, 1}, {160, 30}, {1200, 30}, {1320, 12}, {1800, 12}, {1850, 6}, {2400, 6}, {2460, 0.3}, {2520, 0.3}}
 	for i := 1; i < len(at); i++ {
 		if t <= at[i][0] {

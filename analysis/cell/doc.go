@@ -7,7 +7,9 @@
 // ceiling (METHODS, "The loop" and "Faults"). So the cells are judged in this order:
 //
 //  1. Readings that say nothing are set aside: rows near flushes, manual
-//     additions and bailout (the record's mask), then erratic and frozen stretches.
+//     additions and bailout (the record's mask), then erratic and frozen stretches,
+//     and those after a jump that no PO2 can make ([dive.findStray]): they tell of
+//     the cell that jumped, and nothing of those that did not come along.
 //  2. Each cell in turn is taken for the truth and the others are fitted to it:
 //     steady, slower from an onset on, limited, drifting ([fit]). A cell can lag
 //     but not lead, and can't look expansive; so the cheapest reference is the

@@ -32,7 +32,7 @@ func (d *dive) findExcitations(out *Diagnosis, v *verdict) {
 	for k := 1; k < len(p); {
 		e, next := d.moving(p, k)
 		k = next
-		if math.Abs(e.endBar-e.startBar) < d.p.StepBar {
+		if !(math.Abs(e.endBar-e.startBar) >= d.p.StepBar) { // nothing is known of the ends, or they are too near
 			continue
 		}
 		e.kind = name(e, phases, d.TimeS)

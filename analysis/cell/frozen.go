@@ -15,6 +15,7 @@ type stand struct {
 	move     float64 // how far the others move meanwhile
 	below    float64 // how far they pass below it, gain removed
 	above    float64
+	alone    bool // one of the others moves, another stands as well
 }
 
 // findFrozen looks for cells that stand still while PO2 moves. A current-limited
@@ -42,7 +43,12 @@ func (d *dive) findFrozen(out *Diagnosis) {
 	v := d.relate(d.p.HealthyT90S)
 	for _, r := range all {
 		if !d.limitedThere(&v, r) {
-			out.Faults = append(out.Faults, d.frozenFault(r.cell, r))
+			f := d.frozenFault(r.cell, r)
+			if r.alone || d.TimeS[r.to]-d.TimeS[r.from] < 2*d.usualStand(r.cell, all) {
+				f.Confidence = Possible
+				f.Alternatives = append(f.Alternatives, "PO2 is quiet, and what moves is another cell's reading alone")
+			}
+			out.Faults = append(out.Faults, f)
 			d.setAside(out, r.cell, d.TimeS[r.from], d.TimeS[r.to])
 		}
 	}
@@ -105,6 +111,29 @@ func (d *dive) standing(k int) []stand {
 	return joinRuns(out, d.TimeS, step)
 }
 
+// usualStand is how long the cell stands at one value under water outside the stretches
+// in question: at coarse rounding a quiet PO2 does that.
+func (d *dive) usualStand(k int, all []stand) float64 {
+	const wetM = 0.5
+	y, longest, from := d.CellsBar[k], 0.0, 0
+	for i := range y {
+		if i == 0 || d.Gap(i-1) || !(math.Abs(y[i]-y[from]) <= d.CellStepBar[k]/2) || !(d.DepthM[i] > wetM) || inStand(all, k, i) {
+			from = i
+		}
+		longest = math.Max(longest, d.TimeS[i]-d.TimeS[from])
+	}
+	return longest
+}
+
+func inStand(all []stand, k, i int) bool {
+	for _, r := range all {
+		if r.cell == k && i >= r.from && i <= r.to {
+			return true
+		}
+	}
+	return false
+}
+
 // joinRuns merges runs at one value (within a step) with no more than 5 s between them.
 func joinRuns(in []stand, timeS []float64, step float64) []stand {
 	var out []stand
@@ -124,12 +153,32 @@ func joinRuns(in []stand, timeS []float64, step float64) []stand {
 func (d *dive) measure(r *stand, k int, ref []float64) {
 	ratio := d.usualRatio(k, ref, r.from, r.to)
 	for j, y := range d.y {
-		if lo, hi := extremes(y[r.from : r.to+1]); j != k && hi-lo > r.move {
-			r.move = hi - lo
+		lo, hi := extremes(y[r.from : r.to+1])
+		if j == k || lo > hi {
+			continue
 		}
+		r.move = math.Max(r.move, hi-lo)
 	}
+	r.alone = d.loneMover(r, k)
 	lo, hi := extremes(ref[r.from : r.to+1])
 	r.below, r.above = r.value-lo*ratio, hi*ratio-r.value
+}
+
+// loneMover tells whether just one of the others moves, and another hardly does: then
+// it may be that one which is wrong.
+func (d *dive) loneMover(r *stand, k int) bool {
+	moving, standing := 0, 0
+	for j, y := range d.y {
+		lo, hi := extremes(y[r.from : r.to+1])
+		switch {
+		case j == k || lo > hi:
+		case hi-lo > d.p.FrozenMoveBar/2:
+			moving++
+		default:
+			standing++
+		}
+	}
+	return moving == 1 && standing > 0
 }
 
 // extremes are the least and the largest of x, NaN left out.

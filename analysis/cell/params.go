@@ -23,6 +23,13 @@ type Params struct {
 	ErraticCount        int     `json:"erratic_count"`         // 3, METHODS
 	ErraticWithinS      float64 `json:"erratic_within_s"`      // s; 120, METHODS
 
+	StrayLeastBar   float64 `json:"stray_least_bar"`    // bar; 0.10, ours: a jump must exceed what PO2 can do by so much
+	StrayOverS      float64 `json:"stray_over_s"`       // s; 6, ours: a jump is looked for over so long, a quick cell's T90
+	StrayStaysS     float64 `json:"stray_stays_s"`      // s; 20, ours: a cell away, or back, for so long stays so
+	StrayOxygenBarS float64 `json:"stray_oxygen_bar_s"` // bar/s; 0.06, ours: the fastest rise by an open valve, 20 L/min into 4 L, x = 0.25
+
+	WanderNats float64 `json:"wander_nats"` // nats; 4, ours: what each break of a wandering offset costs
+
 	CorrelationS float64 `json:"correlation_s"` // s; 25, ours: residuals within it count as one
 	ModelBar     float64 `json:"model_bar"`     // bar; 0.003, ours: floor of a residual's scale
 	ModelRel     float64 `json:"model_rel"`     // 1; 0.004, ours: the same, relative to PO2
@@ -73,6 +80,7 @@ func DefaultParams() Params {
 		GainOff: 0.08, DriftMin: 0.08, GainAlike: 0.05,
 		FrozenForS: 60, FrozenMoveBar: 0.10, FrozenLongS: 180, FrozenBelowBar: 0.04,
 		ErraticExcursionBar: 0.10, ErraticCount: 3, ErraticWithinS: 120,
+		StrayLeastBar: 0.10, StrayOverS: 6, StrayStaysS: 20, StrayOxygenBarS: 0.06, WanderNats: 4,
 		CorrelationS: 25, ModelBar: 0.003, ModelRel: 0.004, LagSpreadS: 1, FreedomNu: 4,
 		BlockS: 5, BlocksMax: 700,
 		StepBar: 0.05, OnsetVagueS: 120, MinEffective: 8, AscentModelBar: 0.005, AscentPoorBar: 0.012, ClockModelRel: 0.15, ClockMostS: 120,
