@@ -24,7 +24,7 @@ type Model func(beta, out []float64)
 
 const (
 	curveSteps    = 400
-	curveTol      = 1e-12 // relative change of the parameters
+	curveTol      = 1e-10 // relative change of the parameters
 	derivativeRel = 6e-6  // cube root of the rounding error: central differences
 )
 
