@@ -1,0 +1,254 @@
+package tightness
+
+import (
+	"math"
+
+	"afterloop/analysis/fit"
+)
+
+// Result is what a test tells.
+type Result struct {
+	// Reason says why nothing could be judged; empty where it could.
+	Reason    string
+	Stretches []Stretch
+	// Jumps are the moments of jumps that nothing in the file explains.
+	Jumps                  []float64
+	StartMbar, EndMbar     float64 // pressure difference at both ends of the judged time
+	FromS, ToS             float64 // the judged time
+	BeginS                 float64 // when the loop was closed
+	JudgedS                float64 // seconds judged in it
+	RawMbarMin             Estimate
+	RateMbarMin            Estimate // corrected for temperature
+	TempKnown              bool
+	TempKMin               Estimate
+	Softness               Estimate // k of the temperature correction
+	StorageLMbar           Estimate // V/P + C
+	StorageFrom            string   // given, measured, or empty
+	LeakLMin               Estimate
+	RigidMolS              float64 // loss of a rigid vessel by 40 CFR 1065.644, where the volume is known
+	State                  string  // below, above or open: the interval against the limit
+	CertainAfterS          float64 // after BeginS; NaN where it never was
+	Noise                  float64
+	ReliefMbar             float64 // where the relief valve closed; NaN for none
+	Pinned                 bool    // stands where the pressure was held while filling
+	Ratio                  float64 // change over the judged time as a share of the absolute pressure
+	FitsResolution         bool    // resolution at least 10 times finer than the limit over the judged time
+	Resolution, LimitTotal float64 // mbar
+}
+
+// States of a rate against the limit.
+const (
+	BelowLimit = "below"
+	AboveLimit = "above"
+	OpenLimit  = "open"
+)
+
+// Analyze runs the test. It never panics on data.
+func Analyze(in Input, p Params) Result {
+	r := Result{StartMbar: nan, EndMbar: nan, FromS: nan, ToS: nan, BeginS: nan, RawMbarMin: unknown(), RateMbarMin: unknown(), TempKMin: unknown(),
+		Softness: unknown(), StorageLMbar: unknown(), LeakLMin: unknown(), RigidMolS: nan, CertainAfterS: nan, ReliefMbar: nan, Ratio: nan, Noise: nan, State: OpenLimit}
+	sign := 1.0
+	if !in.Positive {
+		sign = -1
+	}
+	s := bins(in.TimeS, in.LoopMbar, sign)
+	if len(s.t) < 5 {
+		r.Reason = "fewer than five readings"
+		return r
+	}
+	from, to := s.cutOff(in)
+	if to-from < 5 {
+		r.Reason = "fewer than five readings while the loop was closed"
+		return r
+	}
+	ps := s.pieces(from, to, in, p)
+	s.classify(ps, p)
+	r.Noise, r.BeginS = s.noise, s.t[from]
+	r.describe(s, ps, from, to)
+	r.storage(s, ps, in, p)
+	r.pinned(in, s, from)
+	r.judge(in, s, ps, p)
+	return r
+}
+
+// describe lists the stretches, neighbours of one kind joined.
+func (r *Result) describe(s series, ps []piece, from, to int) {
+	if from > 0 {
+		r.Stretches = append(r.Stretches, Stretch{s.t[0], s.t[from], Before, nan, nan})
+	}
+	for k, q := range ps {
+		if q.kind == Relief {
+			r.ReliefMbar = q.line.At(s.t[q.to-1])
+		}
+		if k > 0 && q.group != ps[k-1].group {
+			r.Jumps = append(r.Jumps, (s.t[q.from]+s.t[ps[k-1].to-1])/2)
+		}
+		st := Stretch{s.t[q.from], s.t[q.to-1], q.kind, q.rate(), s.mean(q)}
+		if n := len(r.Stretches); n > 0 && k > 0 && r.Stretches[n-1].Kind == q.kind && q.group == ps[k-1].group && q.from == ps[k-1].to {
+			last := &r.Stretches[n-1]
+			a, b := last.ToS-last.FromS, st.ToS-st.FromS
+			last.RateMbarMin = (a*last.RateMbarMin + b*st.RateMbarMin) / (a + b)
+			last.MeanMbar = (a*last.MeanMbar + b*st.MeanMbar) / (a + b)
+			last.ToS = st.ToS
+			continue
+		}
+		r.Stretches = append(r.Stretches, st)
+	}
+	if to < len(s.t) {
+		r.Stretches = append(r.Stretches, Stretch{s.t[to], s.t[len(s.t)-1], After, nan, nan})
+	}
+}
+
+// judge computes the rate over what is judged, and when it became certain.
+func (r *Result) judge(in Input, s series, ps []piece, p Params) {
+	var t, u []float64
+	var g []int
+	for k, q := range ps {
+		if q.kind != Judged {
+			continue
+		}
+		gr := q.group
+		if k > 0 && q.from != ps[k-1].to { // time was left out before it
+			gr += 1000 * k
+		} else if k > 0 && len(g) > 0 && ps[k-1].kind == Judged && ps[k-1].group == q.group {
+			gr = g[len(g)-1]
+		}
+		for i := q.from; i < q.to; i++ {
+			t, u, g = append(t, s.t[i]), append(u, s.u[i]), append(g, gr)
+		}
+		r.JudgedS += s.t[q.to-1] - s.t[q.from]
+	}
+	if len(t) < 5 || r.JudgedS < p.LeastS {
+		r.Reason = "too little undisturbed time once settling and disturbances are left out"
+		return
+	}
+	r.FromS, r.ToS = t[0], t[len(t)-1]
+	r.StartMbar, r.EndMbar = u[0], u[len(u)-1]
+	r.rate(in, t, u, g, p)
+	r.certainty(in, t, u, g, p)
+	r.figures(in, p)
+}
+
+// rate fills the rates from the given bins.
+func (r *Result) rate(in Input, t, u []float64, g []int, p Params) {
+	f := fit.TheilSen(t, u, g, p.Confidence, true)
+	spanS := judgedSpan(t, g)
+	gauge := 60 * math.Max(in.StepMbar, p.ResolutionMbar) / spanS
+	r.RawMbarMin = Estimate{-60 * f.Slope, -60*f.High - gauge, -60*f.Low + gauge}
+	r.temperature(in, t[0], t[len(t)-1], p)
+	r.correct(in, t[0], t[len(t)-1], p)
+	limit := p.LimitMbarMin
+	switch {
+	case r.RateMbarMin.High < limit:
+		r.State = BelowLimit
+	case r.RateMbarMin.Low > limit:
+		r.State = AboveLimit
+	default:
+		r.State = OpenLimit
+	}
+}
+
+// judgedSpan is the seconds between the ends of each group, added up.
+func judgedSpan(t []float64, g []int) float64 {
+	s := 0.0
+	for i := 1; i < len(t); i++ {
+		if g[i] == g[i-1] {
+			s += t[i] - t[i-1]
+		}
+	}
+	return math.Max(s, 1e-9)
+}
+
+// temperature is the drift of temperature over the judged time, K/min. Rounding
+// of the sensor may hide half a step at either end.
+func (r *Result) temperature(in Input, fromS, toS float64, p Params) {
+	var t, c []float64
+	for i, a := range in.TimeS {
+		if in.TempC != nil && a >= fromS && a <= toS && !math.IsNaN(in.TempC[i]) {
+			t, c = append(t, a), append(c, in.TempC[i])
+		}
+	}
+	if r.TempKnown = len(t) >= 3 && t[len(t)-1]-t[0] > 0.5*(toS-fromS); !r.TempKnown {
+		r.TempKMin = Estimate{0, -p.UnknownTempKMin, p.UnknownTempKMin}
+		return
+	}
+	l := fit.LeastSquares(t, c, nil, false)
+	half := math.Max(fit.StudentT(p.Confidence, l.DF)*l.SlopeSE*2, 0.5*in.TempStepK/(toS-fromS))
+	r.TempKMin = Estimate{60 * l.Slope, 60 * (l.Slope - half), 60 * (l.Slope + half)}
+}
+
+// correct takes the share of the temperature off the rate. A rising temperature
+// lifts the pressure: it hides a leak of a positive test and fakes one of a
+// negative test. Where the loop's softness k is not known, the rate is that of a
+// rigid vessel and the interval holds every k from 0 to 1.
+func (r *Result) correct(in Input, fromS, toS float64, p Params) {
+	pAbs, tK := meanState(in, fromS, toS)
+	sign := 1.0
+	if !in.Positive {
+		sign = -1
+	}
+	k, kLow := r.softness(in, pAbs)
+	perK := sign * pAbs / tK // mbar per K of a rigid vessel, seen as a loss of difference
+	raw, temp := r.RawMbarMin, r.TempKMin
+	shift, half := k*perK*temp.Value, k*math.Abs(perK)*(temp.High-temp.Low)/2
+	if !r.TempKnown {
+		shift = 0
+	}
+	v := raw.Value + shift
+	r.RateMbarMin = Estimate{v, v - math.Hypot(raw.Value-raw.Low, half), v + math.Hypot(raw.High-raw.Value, half)}
+	if kLow < k && r.TempKnown {
+		soft := raw.Value + kLow*perK*temp.Value
+		r.RateMbarMin.Low = math.Min(r.RateMbarMin.Low, soft-(raw.Value-raw.Low))
+		r.RateMbarMin.High = math.Max(r.RateMbarMin.High, soft+(raw.High-raw.Value))
+	}
+}
+
+// softness is k of the temperature correction and the lowest that it may be.
+func (r *Result) softness(in Input, pAbsMbar float64) (k, low float64) {
+	storage := r.StorageLMbar.Value
+	if math.IsNaN(storage) || math.IsNaN(in.LoopVolumeL) || !(storage > 0) {
+		r.Softness = Estimate{nan, 0, 1}
+		return 1, 0
+	}
+	k = math.Min(1, in.LoopVolumeL/pAbsMbar/storage)
+	r.Softness = Estimate{k, math.Min(1, in.LoopVolumeL/pAbsMbar/r.StorageLMbar.High), math.Min(1, in.LoopVolumeL/pAbsMbar/r.StorageLMbar.Low)}
+	return k, r.Softness.Low
+}
+
+// meanState is the mean absolute pressure, mbar, and temperature, K.
+func meanState(in Input, fromS, toS float64) (pAbsMbar, tK float64) {
+	var ps, ts []float64
+	for i, t := range in.TimeS {
+		if t < fromS || t > toS {
+			continue
+		}
+		if v := 1000*in.AmbientBar[i] + in.LoopMbar[i]; !math.IsNaN(v) {
+			ps = append(ps, v)
+		}
+		if in.TempC != nil && !math.IsNaN(in.TempC[i]) {
+			ts = append(ts, in.TempC[i])
+		}
+	}
+	tK = fit.Median(ts) + zeroCelsiusK
+	if math.IsNaN(tK) {
+		tK = 293.15
+	}
+	return fit.Median(ps), tK
+}
+
+// certainty finds the earliest second from which on the verdict stayed the same.
+func (r *Result) certainty(in Input, t, u []float64, g []int, p Params) {
+	if r.State == OpenLimit {
+		return
+	}
+	at := nan
+	for n := len(t); n >= 5; n -= max(1, len(t)/120) {
+		c := *r
+		c.rate(in, t[:n], u[:n], g[:n], p)
+		if c.State != r.State {
+			break
+		}
+		at = t[n-1] - r.BeginS
+	}
+	r.CertainAfterS = at
+}
