@@ -64,7 +64,7 @@ func Analyze(in Input, p Params) Result {
 	ps := s.pieces(from, to, in, p)
 	s.classify(ps, p)
 	r.Noise, r.BeginS = s.noise, s.t[from]
-	r.describe(s, ps, from, to)
+	r.describe(in, s, ps, from, to, p)
 	r.storage(s, ps, in, p)
 	r.pinned(in, s, from)
 	r.judge(in, s, ps, p)
@@ -72,7 +72,8 @@ func Analyze(in Input, p Params) Result {
 }
 
 // describe lists the stretches, neighbours of one kind joined.
-func (r *Result) describe(s series, ps []piece, from, to int) {
+func (r *Result) describe(in Input, s series, ps []piece, from, to int, p Params) {
+	explained := append(append([]float64{}, in.KnownS...), in.DisturbedS...)
 	if from > 0 {
 		r.Stretches = append(r.Stretches, Stretch{s.t[0], s.t[from], Before, nan, nan})
 	}
@@ -81,7 +82,9 @@ func (r *Result) describe(s series, ps []piece, from, to int) {
 			r.ReliefMbar = q.line.At(s.t[q.to-1])
 		}
 		if k > 0 && q.group != ps[k-1].group {
-			r.Jumps = append(r.Jumps, (s.t[q.from]+s.t[ps[k-1].to-1])/2)
+			if at := (s.t[q.from] + s.t[ps[k-1].to-1]) / 2; !within(at, explained, p.DisturbedS+s.stepS) {
+				r.Jumps = append(r.Jumps, at)
+			}
 		}
 		st := Stretch{s.t[q.from], s.t[q.to-1], q.kind, q.rate(), s.mean(q)}
 		if n := len(r.Stretches); n > 0 && k > 0 && r.Stretches[n-1].Kind == q.kind && q.group == ps[k-1].group && q.from == ps[k-1].to {

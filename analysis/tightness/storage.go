@@ -50,6 +50,11 @@ func (s *series) stepAt(m float64, ps []piece, in Input, p Params) (Estimate, bo
 	if math.IsNaN(half) || math.Abs(step) < 2*half || step*in.KnownVolumeL < 0 {
 		return Estimate{}, false
 	}
+	for i, t := range s.t { // a relief valve that opens at the step would make the storage look large
+		if t > m+s.stepS && t < s.t[after.from] && math.Abs(s.u[i]-after.line.At(t)) > math.Max(0.25*math.Abs(step), 3*half) {
+			return Estimate{}, false
+		}
+	}
 	size, vol := math.Abs(step), math.Abs(in.KnownVolumeL)
 	return Estimate{vol / size, vol / (size + half), vol / (size - half)}, true
 }
