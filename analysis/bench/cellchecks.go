@@ -83,15 +83,10 @@ func sentence(c Cell, worst verdict) string {
 	if c.FollowsToBar.Known() {
 		shown = "shown to follow up to " + num(float64(c.FollowsToBar), 2) + " bar"
 	}
-	switch worst.outcome {
-	case analysis.Found:
-		return "outside of a limit: " + worst.reason + "; " + shown
-	case analysis.Borderline:
-		return "can't be told from a limit: " + worst.reason + "; " + shown
-	case analysis.NotAssessed:
-		return "not all could be judged: " + worst.reason + "; " + shown
+	if worst.outcome == analysis.NotFound {
+		return "within all limits; " + shown
 	}
-	return "within all limits; " + shown
+	return worst.reason + "; " + shown
 }
 
 func checkLevels(res linearity.Result) verdict {

@@ -17,7 +17,7 @@ var update = flag.Bool("update", false, "rewrite the demo files")
 // limited at 1.40 bar, and a slow one.
 func demoCells() []byte {
 	var b bytes.Buffer
-	b.WriteString("# bench-cells: 1\n# test: cells of unit Reiher 2 before the season\n# tester: Q. V.\n# pot: glass-free pot no. 1, 4 bar\n# date: 2026-03-14T10:20:00Z\n" +
+	b.WriteString("# bench-cells: 1\n# test: cells of unit Reiher 2 before the season\n# tester: Q. V.\n# pot: steel pot no. 1, 4 bar\n# date: 2026-03-14T10:20:00Z\n" +
 		"# pressure: gauge\n# ambient_pressure_bar: 1.004\n# purges: 0\n# start_o2: 0.209\n# supply_o2: 0.995\n" +
 		"# cell1_serial: K-2291\n# cell2_serial: K-1874\n# cell3_serial: K-2303\ntime_s,pressure_bar,cell1_mv,cell2_mv,cell3_mv,temp_c\n")
 	type cell struct{ slope, offset, ceiling, tau, y float64 }

@@ -134,10 +134,10 @@ func (r *Result) judge(in Input, s series, ps []piece, p Params) {
 
 // rate fills the rates from the given bins.
 func (r *Result) rate(in Input, t, u []float64, g []int, p Params) {
-	f := fit.TheilSen(t, u, g, p.Confidence, true)
+	f := slopes(t, u, g, p.Confidence)
 	spanS := judgedSpan(t, g)
 	gauge := 60 * math.Max(in.StepMbar, p.ResolutionMbar) / spanS
-	r.RawMbarMin = Estimate{-60 * f.Slope, -60*f.High - gauge, -60*f.Low + gauge}
+	r.RawMbarMin = Estimate{-60 * f.Value, -60*f.High - gauge, -60*f.Low + gauge}
 	r.temperature(in, t[0], t[len(t)-1], p)
 	r.correct(in, t[0], t[len(t)-1], p)
 	limit := p.LimitMbarMin
@@ -149,6 +149,31 @@ func (r *Result) rate(in Input, t, u []float64, g []int, p Params) {
 	default:
 		r.State = OpenLimit
 	}
+}
+
+// slopes is the mean slope over the stretches, each by a robust line and weighed
+// by its length: a leak sinks with the pressure, so that one slope for all of
+// them would be that of the longest.
+func slopes(t, u []float64, g []int, level float64) Estimate {
+	sum, half2, w := 0.0, [2]float64{}, 0.0
+	for i := 0; i < len(t); {
+		j := i
+		for j < len(t) && g[j] == g[i] {
+			j++
+		}
+		f := fit.TheilSen(t[i:j], u[i:j], nil, level, true)
+		if d := t[j-1] - t[i]; !math.IsInf(f.High-f.Low, 0) && !math.IsNaN(f.Slope) {
+			sum, w = sum+d*f.Slope, w+d
+			half2[0] += d * d * (f.Slope - f.Low) * (f.Slope - f.Low)
+			half2[1] += d * d * (f.High - f.Slope) * (f.High - f.Slope)
+		}
+		i = j
+	}
+	if w == 0 { // nothing bounds it
+		f := fit.TheilSen(t, u, g, level, true)
+		return Estimate{f.Slope, f.Low, f.High}
+	}
+	return Estimate{sum / w, sum/w - math.Sqrt(half2[0])/w, sum/w + math.Sqrt(half2[1])/w}
 }
 
 // judgedSpan is the seconds between the ends of each group, added up.
