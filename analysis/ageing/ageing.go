@@ -62,17 +62,20 @@ type Report struct {
 // Cell is one cell, judged.
 type Cell struct {
 	register.Cell
-	Unit            string           `json:"unit"` // where it is fitted now, or empty
-	Position        int              `json:"position"`
-	MonthsInUse     analysis.Float   `json:"months_in_use"`
-	MonthsSinceMade analysis.Float   `json:"months_since_made"`
-	Measurements    int              `json:"measurements"`
-	FirstAt         string           `json:"first_at"`
-	LastAt          string           `json:"last_at"`
-	Outcome         analysis.Outcome `json:"outcome"` // the gravest of its checks
-	Summary         string           `json:"summary"`
-	Checks          []analysis.Check `json:"checks"`
-	Quantities      []Quantity       `json:"quantities"`
+	Unit            string         `json:"unit"` // where it is fitted now, or empty
+	Position        int            `json:"position"`
+	MonthsInUse     analysis.Float `json:"months_in_use"`
+	MonthsSinceMade analysis.Float `json:"months_since_made"`
+	Measurements    int            `json:"measurements"`
+	FirstAt         string         `json:"first_at"`
+	LastAt          string         `json:"last_at"`
+	// Outcome is the gravest of the checks that ran; not_assessed where no
+	// measurement could be judged.
+	Outcome    analysis.Outcome    `json:"outcome"`
+	Assessable analysis.Assessable `json:"assessable"`
+	Summary    string              `json:"summary"`
+	Checks     []analysis.Check    `json:"checks"`
+	Quantities []Quantity          `json:"quantities"`
 }
 
 // Quantity is one measured quantity over time.

@@ -93,7 +93,11 @@ func TestBreak(t *testing.T) {
 	for i := 10; i < 20; i++ {
 		v[i] -= 6
 	}
-	q := judged(measured("K-1", "mv_per_bar", v...), register.Cell{Serial: "K-1"}, "2026-09-15").Quantities[0]
+	c := judged(measured("K-1", "mv_per_bar", v...), register.Cell{Serial: "K-1"}, "2026-09-15")
+	if o, r := outcomeOf(c, "mv_per_bar"); o != analysis.Borderline || !strings.Contains(r, "left its own line about 2026-05-05") {
+		t.Errorf("%s, %s", o, r)
+	}
+	q := c.Quantities[0]
 	if len(q.Breaks) != 1 || q.Breaks[0].Day != "2026-05-05" || q.SinceDay != "2026-05-05" {
 		t.Errorf("%+v", q.Breaks)
 	}

@@ -5,27 +5,36 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"afterloop/analysis"
 	"afterloop/analysis/trend"
 )
 
-// grave orders outcomes.
-var grave = map[analysis.Outcome]int{analysis.DoesNotApply: 0, analysis.NotFound: 1, analysis.NotAssessed: 2, analysis.Borderline: 3, analysis.Found: 4}
-
 // check puts every question to a cell.
 func (c *Cell) check(asOf float64, p Params) {
-	c.add("age-in-use", "Age in use", "longer in use than the limit", ageOutcome(c.MonthsInUse, p.MonthsInUse, "since it was first fitted", "no fitting is recorded"))
-	c.add("age-made", "Age since it was made", "older than the limit", ageOutcome(c.MonthsSinceMade, p.MonthsMade, "since it was made", "the day it was made is not recorded"))
+	judged := 0
 	for _, q := range c.Quantities {
 		if q.LimitLow.Known() || q.LimitHigh.Known() || q.Key == "mv_per_bar" {
-			c.add(q.Key, q.Name, "a "+q.Name+" beyond its limit, or on its way there", c.quantityOutcome(q, asOf, p))
+			a := broken(q, c.quantityOutcome(q, asOf, p))
+			c.add(q.Key, q.Name, "a "+q.Name+" beyond its limit, or on its way there", a)
+			if a.outcome != analysis.NotAssessed {
+				judged++
+			}
 		}
 	}
-	c.Outcome = analysis.DoesNotApply
+	c.add("age-in-use", "age in use", "longer in use than the limit", ageOutcome(c.MonthsInUse, p.MonthsInUse, "since it was first fitted", "no fitting is recorded"))
+	c.add("age-made", "age since it was made", "older than the limit", ageOutcome(c.MonthsSinceMade, p.MonthsMade, "since it was made", "the day it was made is not recorded"))
+	c.Outcome, c.Assessable = analysis.NotAssessed, analysis.Assessable{ChecksTotal: len(c.Checks), TimeFraction: unknown()}
+	if judged > 0 {
+		c.Outcome = analysis.NotFound
+	}
 	for _, k := range c.Checks {
-		if grave[k.Outcome] > grave[c.Outcome] {
-			c.Outcome = k.Outcome
+		if k.Outcome != analysis.NotAssessed {
+			c.Assessable.ChecksRun++
+		}
+		if o := k.Outcome; o == analysis.Found || o == analysis.Borderline && c.Outcome != analysis.Found {
+			c.Outcome = o
 		}
 	}
 	c.Summary = c.summary()
@@ -59,6 +68,9 @@ func ageOutcome(months analysis.Float, limit float64, since, absent string) answ
 // where the last measurement is well.
 func (c *Cell) quantityOutcome(q Quantity, asOf float64, p Params) answer {
 	if len(q.Points) == 0 {
+		if last, ok := c.last("follows_to_bar"); ok && q.Key == "ceiling_bar" && float64(last.Value) >= p.CeilingBar {
+			return answer{analysis.NotFound, "none seen; shown to follow up to " + num(float64(last.Value), 2) + " bar on " + last.At[:10]}
+		}
 		if q.Key == "ceiling_bar" {
 			return answer{analysis.NotAssessed, "no ceiling was seen in any source; that is no proof that there is none"}
 		}
@@ -88,6 +100,26 @@ func (c *Cell) quantityOutcome(q Quantity, asOf float64, p Params) answer {
 		return answer{analysis.NotFound, said + "; it will pass the limit about " + s.Day + " (" + s.Confidence + ", " + span(s) + ")"}
 	}
 	return answer{analysis.NotFound, said + "; " + s.Reason}
+}
+
+// broken raises an answer where the quantity left its own line: a sudden step is
+// worth a look even where no limit is near.
+func broken(q Quantity, a answer) answer {
+	if n := len(q.Breaks); n > 0 && (a.outcome == analysis.NotFound || a.outcome == analysis.NotAssessed) {
+		b := q.Breaks[n-1]
+		return answer{analysis.Borderline, a.reason + "; it left its own line about " + b.Day + ", by " + num(float64(b.Shift), digits(q)) + unit(q)}
+	}
+	return a
+}
+
+// last is the last measurement of a quantity.
+func (c *Cell) last(key string) (Point, bool) {
+	for _, q := range c.Quantities {
+		if n := len(q.Points); q.Key == key && n > 0 {
+			return q.Points[n-1], true
+		}
+	}
+	return Point{}, false
 }
 
 // span is the interval of a day.
@@ -163,10 +195,14 @@ func (c *Cell) summary() string {
 		return "nothing was measured of it"
 	}
 	for _, o := range []analysis.Outcome{analysis.Found, analysis.Borderline} {
+		var all []string
 		for _, k := range c.Checks {
 			if k.Outcome == o {
-				return k.Title + ": " + k.Reason
+				all = append(all, k.Title+": "+k.Reason)
 			}
+		}
+		if len(all) > 0 {
+			return strings.Join(all, "; ")
 		}
 	}
 	n := 0

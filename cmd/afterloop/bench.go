@@ -42,10 +42,15 @@ type benchOutputs struct {
 	quiet, strict      bool
 }
 
-func (o *benchOutputs) addFlags(f *pflag.FlagSet) {
-	f.StringVarP(&o.html, "output", "o", "", `HTML report: a file, or "-"`)
-	f.StringVar(&o.json, "json", "", `result as JSON, which the register imports: a file, or "-"`)
+// addPageFlags are those of every command that writes a page.
+func (o *benchOutputs) addPageFlags(f *pflag.FlagSet) {
+	f.StringVarP(&o.html, "output", "o", "", `HTML page: a file, or "-"`)
+	f.StringVar(&o.json, "json", "", `result as JSON: a file, or "-"`)
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
+}
+
+func (o *benchOutputs) addFlags(f *pflag.FlagSet) {
+	o.addPageFlags(f)
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
 }
