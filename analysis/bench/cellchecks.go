@@ -91,7 +91,7 @@ func sentence(c Cell, worst verdict) string {
 
 func checkLevels(res linearity.Result) verdict {
 	if len(res.Levels) < 3 {
-		return notAssessed(fmt.Sprintf("%d levels: a straight line needs three, and a drift of two can't be told from a curve", len(res.Levels)))
+		return notAssessed(fmt.Sprintf("%d of the three levels that a straight line needs", len(res.Levels)))
 	}
 	return ok(fmt.Sprintf("%d levels", len(res.Levels)))
 }

@@ -97,7 +97,7 @@ func TestRates(t *testing.T) {
 			t.Fatalf("%+v: %s", c, r.Reason)
 		}
 		mean := c.rate * judgedMean(r, c) / c.start // the true rate sinks with the pressure
-		slack := 0.15 + 0.08*mean // creep has a tail
+		slack := 0.15 + 0.08*mean                   // creep has a tail
 		if mean < r.RateMbarMin.Low-slack || mean > r.RateMbarMin.High+slack {
 			t.Fatalf("rate %+v does not hold %v; stretches %+v", r.RateMbarMin, mean, r.Stretches)
 		}

@@ -205,8 +205,13 @@ func (s streams) text() report.TextOptions {
 	return report.TextOptions{Color: s.colour(), Width: s.width()}
 }
 
-// unreadable names the file where the system said no.
+// unreadable names the file where the system said no. A problem of a sheet is
+// said as it is, without the hint to inspect, which reads loop logs.
 func unreadable(path string, err error) error {
+	var problem ingest.Problem
+	if errors.As(err, &problem) {
+		return errors.New(problem.String())
+	}
 	var p *os.PathError
 	if errors.As(err, &p) {
 		return fmt.Errorf("%s can't be read: %w", path, p.Err)
