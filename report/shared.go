@@ -18,9 +18,13 @@ type Stroke = stroke
 // NumberedStroke is the stroke of the k-th of several like lines, from 0.
 func NumberedStroke(k int) Stroke { return numbered(k) }
 
-// Strokes of what is no numbered line.
-func LimitStroke() Stroke  { return strokeSetPoint }
-func MutedStroke() Stroke  { return stroke{inkGrey, "solid", 1.4} }
+// LimitStroke is that of a limit.
+func LimitStroke() Stroke { return strokeSetPoint }
+
+// MutedStroke is that of a zero line.
+func MutedStroke() Stroke { return stroke{inkGrey, "solid", 1.4} }
+
+// StrongStroke is that of a fitted line.
 func StrongStroke() Stroke { return strokeEstimate }
 
 // Styles is the house's style sheet.

@@ -59,7 +59,7 @@ func demoCells() []byte {
 }
 
 type demoLoop struct {
-	name, kind, event            string
+	name, kind                   string
 	start, rate, relief, settle  float64
 	tempKMin, knownL, storage, k float64
 	jump                         float64

@@ -24,7 +24,7 @@ const OxygenCaution = "Oxygen under pressure: compressed oxygen makes grease, du
 	"a pot that is rated for the pressure and has a relief valve, valves opened and pressure raised slowly, no source of ignition, good ventilation, eyes protected. " +
 	"The procedure of the equipment and of the pot comes first; this program sets no pressure and replaces no training."
 
-// F makes a figure of a number.
+// f makes a figure of a number.
 func f(v float64) analysis.Float { return analysis.Float(v) }
 
 func interval(value, low, high float64, reason string) analysis.Interval {

@@ -96,6 +96,12 @@ func TestGoodCell(t *testing.T) {
 	if len(r.Levels) != len(upAndDown) {
 		t.Fatalf("%d levels, want %d", len(r.Levels), len(upAndDown))
 	}
+	// Noise of the gauge fills no pot: air stays air, and the top is (0.209 + 2.5)/3.5.
+	for l, want := range map[int]float64{0: 0.209, 6: 0.774, 9: 0.774} {
+		if got := r.Levels[l].Fraction; math.Abs(got-want) > 0.001 {
+			t.Errorf("level %d: fraction %v, want %v", l+1, got, want)
+		}
+	}
 	c := r.Cells[0]
 	holds(t, "slope", c.Slope, 52)
 	holds(t, "offset", c.OffsetRaw, 0.4)

@@ -51,7 +51,7 @@ func (in *Input) dry(i int) float64 {
 // stays.
 func (in *Input) fractions(out []float64, turn float64) {
 	x := in.Fraction
-	for _, l := range legs(smoothed(in.TimeS, in.PressureBar), turn) {
+	for _, l := range legs(in.TimeS, smoothed(in.TimeS, in.PressureBar), turn) {
 		from, to, top := x, x, l.low
 		for i := l.from; i < l.to; i++ {
 			if p := in.PressureBar[i]; l.filling && math.Min(p, l.high) > top {
@@ -75,7 +75,9 @@ type leg struct {
 
 // legs cuts the rows at the turning points: a rise of more than turn above the
 // lowest since is filling, a fall of more than turn below the highest since ends it.
-func legs(p []float64, turn float64) []leg {
+// Filling begins at the last row that still lay near the lowest, from the pressure
+// that stood there: from the lowest row on, noise alone would fill the pot.
+func legs(tS, p []float64, turn float64) []leg {
 	var out []leg
 	cur, extreme := leg{low: math.Inf(1)}, 0
 	end := func(at int, next leg) {
@@ -89,7 +91,11 @@ func legs(p []float64, turn float64) []leg {
 		case !cur.filling && v < cur.low:
 			cur.low, extreme = v, i
 		case !cur.filling && v > cur.low+turn:
-			end(extreme, leg{from: extreme, filling: true, low: cur.low, high: v})
+			begin := i
+			for begin > extreme && !(p[begin] <= cur.low+turn/2) {
+				begin--
+			}
+			end(begin, leg{from: begin, filling: true, low: stood(tS, p, begin), high: v})
 			extreme = i
 		case cur.filling && v > cur.high:
 			cur.high, extreme = v, i
@@ -99,6 +105,27 @@ func legs(p []float64, turn float64) []leg {
 		}
 	}
 	end(len(p), leg{})
+	return out
+}
+
+// stood is the median pressure of the 10 s up to row i.
+func stood(tS, p []float64, i int) float64 {
+	const lookS = 10
+	from := i
+	for from > 0 && tS[i]-tS[from-1] <= lookS {
+		from--
+	}
+	return fit.Median(recorded(p[from : i+1]))
+}
+
+// recorded leaves out what is not recorded.
+func recorded(v []float64) []float64 {
+	var out []float64
+	for _, a := range v {
+		if !math.IsNaN(a) {
+			out = append(out, a)
+		}
+	}
 	return out
 }
 

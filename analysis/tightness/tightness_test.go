@@ -22,20 +22,19 @@ func TestDecayExample(t *testing.T) {
 
 // loopSim is a simulated test at 1 Hz, rounded to 0.1 mbar.
 type loopSim struct {
-	start, rate           float64 // mbar, mbar/min at the start pressure
-	seconds               int
-	settle                float64 // mbar that settle away, time constant 8 s
-	tempKMin              float64
-	reliefAbove           float64 // a relief valve lets what is above it go within seconds
-	jumpAt, jump          float64
-	known, knownL         float64
-	storage, k            float64 // L/mbar, softness
-	pinned                int     // seconds held before closing
-	noTemp                bool
-	positive              bool
-	seed                  uint64
-	heldS                 int
-	closedKnown, negative bool
+	start, rate   float64 // mbar, mbar/min at the start pressure
+	seconds       int
+	settle        float64 // mbar that settle away, time constant 8 s
+	tempKMin      float64
+	reliefAbove   float64 // a relief valve lets what is above it go within seconds
+	jumpAt, jump  float64
+	known, knownL float64
+	storage, k    float64 // L/mbar, softness
+	noTemp        bool
+	positive      bool
+	seed          uint64
+	heldS         int
+	negative      bool
 }
 
 func (c loopSim) input() Input {
@@ -174,6 +173,25 @@ func TestParts(t *testing.T) {
 	short := Analyze(loopSim{start: 25, rate: 1, seconds: 15}.input(), DefaultParams())
 	if short.Reason == "" {
 		t.Error("15 s are judged")
+	}
+}
+
+// TestPinned: a pressure that stood still while gas went in, and goes on standing
+// there once the loop is closed, may be a relief valve's.
+func TestPinned(t *testing.T) {
+	in := loopSim{start: 30, rate: 0.2, seconds: 120}.input()
+	in.ClosedS = 25
+	for i := range 25 {
+		in.LoopMbar[i] = 30
+	}
+	if r := Analyze(in, DefaultParams()); !r.Pinned {
+		t.Error("not seen")
+	}
+	for i := range 25 {
+		in.LoopMbar[i] = 30 * math.Min(1, float64(i)/24)
+	}
+	if r := Analyze(in, DefaultParams()); r.Pinned {
+		t.Error("a plain filling is taken for a relief valve")
 	}
 }
 

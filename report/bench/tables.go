@@ -54,8 +54,7 @@ func (v csvValue) MarshalCSV() (string, error) {
 	return strconv.FormatFloat(*v.v, 'g', -1, 64), nil
 }
 
-// WriteCellTable, WriteFittingTable and WriteMeasurementTable write the content
-// of the register as CSV.
+// WriteCellTable writes the cells of the register as CSV.
 func WriteCellTable(w io.Writer, c register.Content) error {
 	rows := []cellRow{}
 	for _, x := range c.Cells {
