@@ -100,6 +100,31 @@ func TestDemoTightness(t *testing.T) {
 	holdsForm(t, neg.Findings, neg.Checks)
 }
 
+// TestWitness: a slow cell is named with certainty only beside a faster one; a pot
+// that mixes slowly makes every cell slow.
+func TestWitness(t *testing.T) {
+	confidences := func(csv string) map[string]analysis.Confidence {
+		m := map[string]analysis.Confidence{}
+		for _, x := range cellsOf(t, csv).Findings {
+			m[x.Kind] = x.Confidence
+		}
+		return m
+	}
+	all := string(demoCells())
+	if c := confidences(all); c["bench-slow"] != analysis.Sure || c["bench-ceiling"] != analysis.Sure {
+		t.Errorf("beside good cells: %v", c)
+	}
+	// Without the columns of the others: unknown names are not read.
+	alone := strings.Replace(all, "cell1_mv,cell2_mv,", "a,b,", 1)
+	if c := confidences(alone); c["bench-slow"] != analysis.Possible {
+		t.Errorf("alone: %v", c)
+	}
+	limited := strings.Replace(all, "cell1_mv,cell2_mv,cell3_mv", "a,cell2_mv,b", 1)
+	if c := confidences(limited); c["bench-ceiling"] != analysis.Likely {
+		t.Errorf("limited alone: %v", c)
+	}
+}
+
 // TestInflow: a loop whose pressure rises is no tight loop.
 func TestInflow(t *testing.T) {
 	var b strings.Builder

@@ -50,6 +50,7 @@ func cellChecks(r *CellReport, t *benchlog.CellTest, res linearity.Result, p lin
 		for k := range r.Cells {
 			v := c.run(r.Cells[k], res.Cells[k], p)
 			if v.finding != nil {
+				weigh(v.finding, res.Cells, k)
 				n := r.Cells[k].Cell
 				v.finding.Cell, v.finding.Cells, v.finding.Check = &n, []int{n}, c.id
 				fs = append(fs, *v.finding)
@@ -75,6 +76,51 @@ func cellChecks(r *CellReport, t *benchlog.CellTest, res linearity.Result, p lin
 	}
 	r.Findings = complete(fs)
 	r.Assessable = assessable(r.Checks, share)
+}
+
+// weigh compares a finding with the other cells in the same pot. The pot itself
+// (gas that is not what was stated, slow mixing) makes all cells look alike bad:
+// only another cell that did well speaks against it.
+func weigh(x *analysis.Finding, cells []linearity.Cell, k int) {
+	well := 0
+	for i := range cells {
+		if i != k && didWell(x.Kind, cells[i], cells[k]) {
+			well++
+		}
+	}
+	switch {
+	case x.Kind != "bench-slow" && x.Kind != "bench-departs" && x.Kind != "bench-ceiling":
+	case well > 0:
+		x.Others = fmt.Sprintf("%d of %d other cells in the same pot did well", well, len(cells)-1)
+	case len(cells) == 1:
+		x.Others = "no other cell was in the pot"
+		x.WhySure += "; no other cell in the pot speaks against the pot itself"
+		x.Confidence = weaker(x.Confidence, x.Kind != "bench-ceiling")
+	default:
+		x.Others = "no other cell in the same pot did better"
+		x.WhySure += "; all cells look alike, which the pot itself would explain"
+		x.Confidence = weaker(x.Confidence, x.Kind != "bench-ceiling")
+	}
+}
+
+// didWell tells whether the other cell was right where this one was not.
+func didWell(kind string, other, this linearity.Cell) bool {
+	if kind == "bench-slow" {
+		return other.T90S.High < this.T90S.Low
+	}
+	return other.FollowsToBar >= this.FirstOffBar-1e-6
+}
+
+// weaker is a confidence without a witness: possible, or likely where the kind
+// itself rules the pot out in part (a reading that stops is no wrong gas).
+func weaker(c analysis.Confidence, possible bool) analysis.Confidence {
+	if possible {
+		return analysis.Possible
+	}
+	if c == analysis.Sure {
+		return analysis.Likely
+	}
+	return c
 }
 
 // sentence is a cell's verdict in words.

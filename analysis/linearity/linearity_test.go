@@ -148,7 +148,7 @@ func TestT90(t *testing.T) {
 		for _, rate := range []float64{0.02, 0.2} {
 			r := Analyze(potRun([]float64{1, 2, 3, 2}, 120, rate, cellModel{50, 0, 9, tau}), DefaultParams())
 			e := r.Cells[0].T90S
-			if truth := tau * math.Ln10; math.Abs(e.Value-truth) > 0.06*truth || !(e.Low <= truth*1.02 && truth*0.98 <= e.High) {
+			if truth := tau * math.Ln10; math.Abs(e.Value-truth) > 0.04*truth || !(e.Low <= truth && truth <= e.High) {
 				t.Errorf("T90 %+v at %v bar/s, true is %v", e, rate, truth)
 			}
 		}

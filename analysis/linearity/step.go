@@ -69,8 +69,11 @@ func (s *Step) fit(in Input, po2Bar []float64, k, from, to int, p Params) {
 }
 
 func (s *Step) take(c fit.Curve, intervalS, spanS, sizeRaw float64, p Params) {
-	t90 := math.Exp(c.Beta[2]) * math.Ln10
-	half := fit.StudentT(p.Confidence, c.DF) * c.SE[2] * c.SerialFactor()
+	tau := math.Exp(c.Beta[2])
+	t90 := tau * math.Ln10
+	// Beside the scatter: pressure and readings of one row may be a tenth of a row
+	// apart, and the pot's gas is not quite what the balance says.
+	half := math.Hypot(fit.StudentT(p.Confidence, c.DF)*c.SE[2]*c.SerialFactor(), math.Hypot(0.1*intervalS/tau, 0.01))
 	rms := math.Sqrt(c.RSS / float64(max(c.DF, 1)))
 	switch {
 	case t90 < intervalS:
