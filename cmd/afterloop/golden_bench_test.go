@@ -1,0 +1,17 @@
+package main
+
+import (
+	"path/filepath"
+	"testing"
+)
+
+// TestGoldenBench holds text and JSON of the bench demos to files that can be reviewed.
+func TestGoldenBench(t *testing.T) {
+	for _, c := range []struct{ name, command string }{{"bench-cells", "cells"}, {"bench-tightness-positive", "tightness"}, {"bench-tightness-negative", "tightness"}} {
+		t.Run(c.name, func(t *testing.T) {
+			file := "../../testdata/" + c.name + ".csv"
+			golden(t, filepath.Join("testdata/golden", c.name+".txt"), output(t, "bench", c.command, file))
+			golden(t, filepath.Join("testdata/golden", c.name+".json"), output(t, "bench", c.command, file, "--json", "-"))
+		})
+	}
+}

@@ -1,0 +1,262 @@
+package bench
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"afterloop/analysis"
+	"afterloop/analysis/ageing"
+	"afterloop/report"
+)
+
+// registerPage is what the template of the overview sees.
+type registerPage struct {
+	frame
+	*ageing.Report
+	Cells []cellLine
+}
+
+// cellLine is one cell of the overview.
+type cellLine struct {
+	ageing.Cell
+	Page   string // its own page, or empty
+	Counts map[string]int
+}
+
+// WriteRegister writes the page with all cells at a glance. page names the page
+// of a cell relative to this one; nil for no links.
+func WriteRegister(w io.Writer, r *ageing.Report, page func(serial string) string) error {
+	p := registerPage{frame: registerFrame(r, "Cells at a glance"), Report: r}
+	for _, c := range r.Cells {
+		l := cellLine{Cell: c, Counts: map[string]int{}}
+		if page != nil {
+			l.Page = page(c.Serial)
+		}
+		for _, k := range c.Checks {
+			l.Counts[string(k.Outcome)]++
+		}
+		p.Cells = append(p.Cells, l)
+	}
+	return write(w, "register.html", p)
+}
+
+func registerFrame(r *ageing.Report, title string) frame {
+	f := newFrame(title, "Register of oxygen cells, as of "+r.AsOf)
+	f.Safety, f.By, f.ByVersion, f.SchemaID = ageing.Safety, r.Tool.Name, r.Tool.Version, r.Schema
+	return f
+}
+
+// Fitted says where the cell is.
+func (l cellLine) Fitted() string { return fitted(l.Cell) }
+
+func fitted(c ageing.Cell) string {
+	switch {
+	case c.Retired != "":
+		return "retired " + c.Retired
+	case c.Unit == "":
+		return "not fitted"
+	}
+	return fmt.Sprintf("%s, position %d", c.Unit, c.Position)
+}
+
+// Latest is the last measurement of a quantity with its day.
+func (l cellLine) Latest(key string) string { return latest(l.Cell, key) }
+
+func latest(c ageing.Cell, key string) string {
+	for _, q := range c.Quantities {
+		if q.Key == key && len(q.Points) > 0 {
+			return value(q.Points[len(q.Points)-1].Value, q.Digits())
+		}
+	}
+	return "–"
+}
+
+// Passes is the next limit that the cell will pass.
+func (l cellLine) Passes() string { return passes(l.Cell) }
+
+func passes(c ageing.Cell) string {
+	best, text := "", "no day can be given"
+	for _, q := range c.Quantities {
+		switch s := q.Passing; {
+		case s.State == "passed":
+			return q.Name + ": passed"
+		case s.State == "ahead" && (best == "" || s.Day < best):
+			best, text = s.Day, q.Name+" about "+s.Day+", "+s.Confidence
+		}
+	}
+	return text
+}
+
+// cellPage is what the template of one cell sees.
+type cellPage struct {
+	frame
+	Cell  ageing.Cell
+	Plots []quantityView
+	Index string
+}
+
+// quantityView is a quantity with its drawing.
+type quantityView struct {
+	ageing.Quantity
+	Plot *plot
+}
+
+// WriteRegisterCell writes the page of one cell; index is the address of the
+// overview, or empty.
+func WriteRegisterCell(w io.Writer, r *ageing.Report, c *ageing.Cell, index string) error {
+	p := cellPage{frame: registerFrame(r, "Cell "+c.Serial), Cell: *c, Index: index}
+	for _, q := range c.Quantities {
+		v := quantityView{Quantity: q}
+		if len(q.Points) > 0 {
+			v.Plot = trendPlot(q)
+		}
+		p.Plots = append(p.Plots, v)
+	}
+	return write(w, "registercell.html", p)
+}
+
+// Fitted says where the cell is.
+func (p cellPage) Fitted() string { return fitted(p.Cell) }
+
+// PassingText says when the limit is passed, and how sure that is.
+func (v quantityView) PassingText() string { return passingText(v.Quantity) }
+
+func passingText(q ageing.Quantity) string {
+	s := q.Passing
+	switch s.State {
+	case "passed":
+		return "its trend has passed the limit"
+	case "near":
+		return "the trend's interval holds the limit now"
+	case "ahead":
+		text := "about " + s.Day + " (" + s.Confidence + "; 95 %: " + s.Earliest + " to " + s.Latest + ")"
+		if s.Latest == "open" {
+			text = "about " + s.Day + " (" + s.Confidence + "; not before " + s.Earliest + ", and perhaps never)"
+		}
+		return text
+	}
+	text := "no day can be given: " + s.Reason
+	if s.Earliest != "" {
+		text += "; at the steepest not before " + s.Earliest
+	}
+	return text
+}
+
+// trendPlot is a quantity over the days with its intervals, line, limit and breaks.
+func trendPlot(q ageing.Quantity) *plot {
+	var days, values, edges []float64
+	for _, p := range q.Points {
+		days, values = append(days, p.Day), append(values, float64(p.Value))
+		for _, e := range []analysis.Float{p.Low, p.High} {
+			if e.Known() {
+				edges = append(edges, float64(e))
+			}
+		}
+	}
+	limits := limitsNear(q, values)
+	low, high := extent(values, edges, limits)
+	from, to := extent(days)
+	x := around(from, math.Max(to, from+10), 0.03)
+	title := strings.ToUpper(q.Name[:1]) + q.Name[1:]
+	name := q.Name
+	if q.Unit != "" {
+		name += ", " + q.Unit
+	}
+	p := newPlot(q.Key, title, "Limit passed: "+passingText(q)+".", "day", name, x, around(low, high, 0.08))
+	p.XTicks = p.x.monthTicks()
+	for _, l := range limits {
+		p.limit(l, "limit "+value(analysis.Float(l), q.Digits()), report.LimitStroke())
+	}
+	for _, b := range q.Breaks {
+		p.shade(b.At-(x[1]-x[0])*0.002, b.At+(x[1]-x[0])*0.002, "break", "")
+	}
+	if q.Reason == "" {
+		p.line("trend", report.StrongStroke(), []float64{q.Line[0][0], q.Line[1][0]}, []float64{q.Line[0][1], q.Line[1][1]})
+	}
+	for _, m := range q.Points {
+		shape, stroke := "dot", report.NumberedStroke(0)
+		if m.Kind != "debrief" {
+			shape, stroke = "square", report.NumberedStroke(1)
+		}
+		p.point(m.Day, float64(m.Value), float64(m.Low), float64(m.High), shape, stroke, fmt.Sprintf("%s: %s, %s", m.At[:10], value(m.Value, q.Digits()), m.Kind))
+	}
+	return p
+}
+
+// limitsNear are the limits that lie near enough to be drawn with the values.
+func limitsNear(q ageing.Quantity, values []float64) []float64 {
+	low, high := extent(values)
+	room := 1.5*(high-low) + 0.6*math.Abs(high) + 1e-9
+	var out []float64
+	for _, l := range []analysis.Float{q.LimitLow, q.LimitHigh} {
+		if v := float64(l); l.Known() && v > low-room && v < high+room {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// WriteRegisterText writes the overview for a terminal.
+func WriteRegisterText(w io.Writer, r *ageing.Report, o TextOptions) error {
+	t := newText(w, o)
+	t.w.WriteString(t.bold("Register of oxygen cells, as of "+r.AsOf) + "\n")
+	t.para(ageing.Safety)
+	t.w.WriteString("\n")
+	if len(r.Cells) == 0 {
+		t.para("The register holds no cells. `afterloop register add SERIAL` adds one.")
+		return t.w.Flush()
+	}
+	rows := [][]string{{"serial", "fitted", "months", "mV/bar", "T90, s", "outcome (checks run)"}}
+	for _, c := range r.Cells {
+		rows = append(rows, []string{c.Serial, fitted(c), value(c.MonthsInUse, 1), latest(c, "mv_per_bar"), latest(c, "t90_s"), outcomeWord(c.Outcome) + fmt.Sprintf(" (%d of %d)", c.Assessable.ChecksRun, c.Assessable.ChecksTotal)})
+	}
+	t.table(rows)
+	t.w.WriteString("\n")
+	for _, c := range r.Cells {
+		t.item("- ", c.Serial+": "+c.Summary+". Next limit: "+passes(c)+".")
+	}
+	return t.w.Flush()
+}
+
+// WriteRegisterCellText writes one cell for a terminal.
+func WriteRegisterCellText(w io.Writer, r *ageing.Report, c *ageing.Cell, o TextOptions) error {
+	t := newText(w, o)
+	t.w.WriteString(t.bold("Cell "+report.Clean(c.Serial)+", as of "+r.AsOf) + "\n")
+	t.para(ageing.Safety)
+	t.para(fmt.Sprintf("%s: %s. %d of %d checks ran", outcomeWord(c.Outcome), c.Summary, c.Assessable.ChecksRun, c.Assessable.ChecksTotal) + ".")
+	t.para("Made " + orElse(c.Made, "not recorded") + "; " + fitted(*c) + "; in use " + value(c.MonthsInUse, 1) + " months; " + itoa(c.Measurements) + " measurements.")
+	if len(c.Fittings) > 0 {
+		t.title("Where it was fitted")
+		rows := [][]string{{"unit", "position", "from", "to"}}
+		for _, f := range c.Fittings {
+			rows = append(rows, []string{f.Unit, itoa(f.Position), f.From, orElse(f.To, "now")})
+		}
+		t.table(rows)
+	}
+	t.title("Checks")
+	for _, k := range c.Checks {
+		t.item("- ", k.Title+": "+outcomeWord(k.Outcome)+": "+k.Reason)
+	}
+	for _, q := range c.Quantities {
+		if len(q.Points) == 0 {
+			continue
+		}
+		t.title(strings.TrimSuffix(q.Name+", "+q.Unit, ", "))
+		if q.Reason == "" {
+			t.para("Trend since " + q.SinceDay + ": " + range95(q.PerYear, q.Digits()+1) + " a year; limit passed: " + passingText(q) + ".")
+		} else {
+			t.para("Trend: not assessed: " + q.Reason + ".")
+		}
+		for _, b := range q.Breaks {
+			t.para("Break on " + b.Day + ": " + value(b.Shift, q.Digits()) + ".")
+		}
+		rows := [][]string{{"day", "value", "low", "high", "source"}}
+		for _, m := range q.Points {
+			rows = append(rows, []string{m.At[:10], value(m.Value, q.Digits()), value(m.Low, q.Digits()), value(m.High, q.Digits()), m.Kind})
+		}
+		t.table(rows)
+	}
+	return t.w.Flush()
+}
