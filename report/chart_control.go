@@ -48,7 +48,7 @@ func (g *drawing) exposureChart() chart {
 	if known(s.OTU) {
 		otu.lines = []line{g.line(colOTU, say("chart.running-otu"), say("chart.otu"), "OTU", stroke{inkBlue, "9,4", 2}, 1, s.OTU)}
 	}
-	msg := say("chart.at-the-end-by-cns", h.Source, cnsText(h.CNSPercent, h.IsLowerBound), fixed(h.OTU, 0))
+	msg := say("chart.at-the-end-by-cns", sourceWords(h.Source), cnsText(h.CNSPercent, h.IsLowerBound), fixed(h.OTU, 0))
 	if !h.CNSPercent.Known() {
 		msg = say("chart.no-exposure-could-be-computed")
 	}

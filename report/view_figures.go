@@ -45,6 +45,21 @@ func (p *page) meaning(id string) string {
 	return ""
 }
 
+// sourceWords says in words whose PO2 a dose rests on.
+func sourceWords(source string) string {
+	switch source {
+	case "unit":
+		return say("source.unit")
+	case "mid-value":
+		return say("source.mid-value")
+	case "model":
+		return say("source.model")
+	case "model-high":
+		return say("source.model-high")
+	}
+	return orUnknown(source)
+}
+
 func orUnknown(s string) string {
 	if s == "" {
 		return notKnown
@@ -75,7 +90,7 @@ func openGas(f analysis.DiveFacts) string {
 
 func (p *page) headlineNote() string {
 	h := p.Exposure.Headline
-	return say("figures.by", orUnknown(h.Source)) + rangeNote("; ", h, "")
+	return say("figures.by", sourceWords(h.Source)) + rangeNote("; ", h, "")
 }
 
 // HeadlineText is the exposure's headline in one sentence.
@@ -87,7 +102,7 @@ func headlineText(d *analysis.Debrief) string {
 		return say("figures.no-exposure-could-be-computed")
 	}
 	return say("figures.cns-and-otu-by-the",
-		cnsText(h.CNSPercent, h.IsLowerBound), rangeNote(" (", h, ")"), fixed(h.OTU, 0), orUnknown(h.Source))
+		cnsText(h.CNSPercent, h.IsLowerBound), rangeNote(" (", h, ")"), fixed(h.OTU, 0), sourceWords(h.Source))
 }
 
 // rangeNote is the headline's range, where it is one.
