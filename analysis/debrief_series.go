@@ -1,0 +1,53 @@
+package analysis
+
+import (
+	"afterloop/analysis/vote"
+	"afterloop/ingest"
+)
+
+// Series holds the columns over the rows of the log that the report draws and
+// `--series` writes. NaN is "not known". All slices have one element per row.
+type Series struct {
+	TimeS       []float64
+	DepthM      []float64
+	AmbientBar  []float64
+	SetPointBar []float64
+	UnitPO2Bar  []float64
+	Cells       []SeriesCell
+	Votes       []SeriesVote
+	Valves      []SeriesValve
+	OnLoop      []bool
+	GapAfter    []bool // a gap lies between this row and the next
+	// Running doses of the headline's source, in percent and OTU.
+	CNSPercent []float64
+	OTU        []float64
+	// EstimateBar with its 95 % band and HeliumBar are nil until estimated.
+	EstimateBar, EstimateLowBar, EstimateHighBar, HeliumBar []float64
+	// MinutesToHypoxia if oxygen stopped, NaN where not known; nil without volume and VO2.
+	MinutesToHypoxia []float64
+	TrackingErrorBar []float64 // unit PO2 - set point where it counts, else NaN
+}
+
+// SeriesCell is one cell's readings.
+type SeriesCell struct {
+	Number int
+	PO2Bar []float64
+	Vote   []ingest.UnitVote // nil where not recorded
+}
+
+// SeriesValve is one valve's commanded seconds.
+type SeriesValve struct {
+	Number int
+	OpenS  []float64
+}
+
+// States are how a policy's vote ended, row by row: agreed, undecided, none.
+type States = []vote.State
+
+// SeriesVote is one policy's replay.
+type SeriesVote struct {
+	Policy string
+	PO2Bar []float64
+	State  States
+	In     []uint64 // bit k: the k-th replayed cell is in
+}
