@@ -12,6 +12,7 @@ func (rd *reader) dive() *Dive {
 	rd.setCells(d)
 	rd.setValves(d)
 	rd.setSeries(d)
+	rd.checkHalves(d)
 	rd.setWords(d)
 	rd.setColumns(d)
 	return d

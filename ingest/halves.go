@@ -71,3 +71,44 @@ func (h Half) text() string {
 	add("batteries", h.Batteries)
 	return strings.Join(parts, "; ")
 }
+
+// checkHalves says where a half names a part that the log does not hold.
+func (rd *reader) checkHalves(d *Dive) {
+	for _, kv := range rd.lines {
+		letter, ok := strings.CutPrefix(kv.Key, "half_")
+		if !ok {
+			continue
+		}
+		for _, h := range d.Meta.Halves {
+			if missing := h.missing(d); h.Letter == letter && missing != "" {
+				rd.metaProblem(kv, Warning, "half-without-part", "a half without "+missing+", which the log does not hold", "parts that have a column")
+			}
+		}
+	}
+}
+
+// missing names the parts of a half that the log does not hold.
+func (h Half) missing(d *Dive) string {
+	have := map[string]bool{}
+	for i := range d.Cells {
+		have["cell "+strconv.Itoa(d.Cells[i].Number)] = true
+	}
+	for i := range d.Valves {
+		have["valve "+strconv.Itoa(d.Valves[i].Number)] = true
+	}
+	for i := range d.BatteryV {
+		have["battery "+strconv.Itoa(d.BatteryV[i].Number)] = true
+	}
+	var out []string
+	for _, part := range []struct {
+		word    string
+		numbers []int
+	}{{"cell ", h.Cells}, {"valve ", h.Valves}, {"battery ", h.Batteries}} {
+		for _, n := range part.numbers {
+			if name := part.word + strconv.Itoa(n); !have[name] {
+				out = append(out, name)
+			}
+		}
+	}
+	return strings.Join(out, ", ")
+}

@@ -133,3 +133,11 @@ func TestOddLinesOfMetadata(t *testing.T) {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 }
+
+func TestAHalfNamesPartsThatTheLogHolds(t *testing.T) {
+	d := mustRead(t, "# half_A: cells 1,9; valve 3\n"+plainHeader+"0,1,0.7,0.7\n")
+	want := `test.csv:1: read "half_A: cells 1,9; valve 3", treated as a half without cell 9, valve 3, which the log does not hold (right would be parts that have a column)`
+	if p := theProblem(t, d, "half-without-part"); p.String() != want {
+		t.Errorf("problem\n%s, want\n%s", p, want)
+	}
+}
