@@ -24,16 +24,20 @@ func (b *bench) runExposure() {
 	b.doses, b.breathed = map[string]exposure.Result{}, map[string][]float64{}
 	sources := b.sources()
 	breathed, doses := make([][]float64, len(sources)), make([]exposure.Result, len(sources))
+	twin := twins(sources)
 	each(len(sources), func(i int) {
+		if twin[i] != i {
+			return
+		}
 		v := b.inhaled(sources[i].po2)
-		if doses[i] = b.integrate(v); headlineCandidate(sources[i].name) || strings.HasPrefix(sources[i].name, "cell") {
+		if doses[i] = b.integrate(v); keepsColumns(sources[i].name) {
 			breathed[i] = v
 		} else { // the others' columns would only fill the memory
 			doses[i].RunningCNSStep, doses[i].RunningOTU = nil, nil
 		}
 	})
 	for i, s := range sources {
-		b.addSource(s, breathed[i], doses[i])
+		b.addSource(s, breathed[twin[i]], doses[twin[i]])
 	}
 	b.headline()
 }
@@ -172,6 +176,37 @@ func (b *bench) inhaled(po2 []float64) []float64 {
 		}
 	}
 	return out
+}
+
+// keepsColumns tells whether a source may become the headline, whose running doses are drawn.
+func keepsColumns(source string) bool {
+	return headlineCandidate(source) || strings.HasPrefix(source, "cell")
+}
+
+// twins gives for each source the first that has the very same PO2 in every row,
+// and whose columns are kept if its own are: while the cells agree several rules
+// come to one number, and one dose does for all.
+func twins(sources []doseSource) []int {
+	out := make([]int, len(sources))
+	for i := range sources {
+		out[i] = i
+		for k := 0; k < i && out[i] == i; k++ {
+			if out[k] == k && keepsColumns(sources[k].name) == keepsColumns(sources[i].name) && sameColumn(sources[k].po2, sources[i].po2) {
+				out[i] = k
+			}
+		}
+	}
+	return out
+}
+
+// sameColumn compares bit by bit, so that "not recorded" equals itself.
+func sameColumn(a, b []float64) bool {
+	for i := range a {
+		if math.Float64bits(a[i]) != math.Float64bits(b[i]) {
+			return false
+		}
+	}
+	return true
 }
 
 // addSource adds the dose of one source to the debrief.
