@@ -51,6 +51,7 @@ func checks() []check {
 		{"recording-resolution", 1, "Resolution of the record", "rounding or intervals too coarse for the other checks", checkResolution},
 		{"readings-missing", 1, "Missing readings", "cells without readings, readings at the display's limit", checkMissing},
 		{"surface-pressure", 1, "Surface pressure", "pressure measured at the surface that contradicts the one in use", checkSurfacePressure},
+		{"open-circuit", 1, "Off the loop", "times on open circuit", checkOpenCircuit},
 		{"low-oxygen", 1, "Low oxygen", "PO2 too low to breathe", checkLowOxygen},
 		{"high-oxygen", 1, "High oxygen", "PO2 above the usual limits", checkHighOxygen},
 		{"cells-disagree", 1, "Cells disagree", "readings that lie apart", checkCellsDisagree},

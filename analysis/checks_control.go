@@ -34,7 +34,7 @@ func checkSetPoint(b *bench) verdict {
 	var fs []Finding
 	var natural []tracking.Excursion
 	for _, group := range groupExcursions(tracking.NotHeld(b.trackingInput(b.best), b.phases, b.p.Tracking), b.p.Limits.MergeS) {
-		if b.excused(group[0]) {
+		if b.excused(group[0]) && !b.faultDuring(group) {
 			natural = append(natural, group...)
 			continue
 		}
@@ -44,6 +44,7 @@ func checkSetPoint(b *bench) verdict {
 		f := b.notHeld(natural)
 		f.Severity = Note
 		f.Title = "Away from the set point while depth or set point changed"
+		f.FromS, f.ToS = Float(worstOf(natural).FromS), Float(worstOf(natural).ToS) // the page leads to the worst; the sentence counts them all
 		fs = append(fs, f)
 	}
 	return ran(b.controlFraction(), fs...)
@@ -66,18 +67,15 @@ func groupExcursions(xs []tracking.Excursion, gapS float64) [][]tracking.Excursi
 }
 
 func (b *bench) notHeld(xs []tracking.Excursion) Finding {
-	first, last, worst := xs[0], xs[len(xs)-1], xs[0]
+	first, last, worst := xs[0], xs[len(xs)-1], worstOf(xs)
 	var total float64
 	for _, x := range xs {
 		total += x.ToS - x.FromS
-		if math.Abs(x.WorstBar) > math.Abs(worst.WorstBar) {
-			worst = x
-		}
 	}
 	word := offWord(xs)
 	f := Finding{Kind: "setpoint-not-held", Severity: Caution, Confidence: Likely, WhySure: "one line of evidence: " + sourceName(b.bestName),
 		FromS: Float(first.FromS), ToS: Float(last.ToS),
-		Observed: fmt.Sprintf("PO2 was more than %s %s the set point for %s%s; at most %.2f bar off at %s, set point %s.", bar(b.p.Tracking.NotHeldBar), word,
+		Observed: fmt.Sprintf("%s was more than %s %s the set point for %s%s; at most %.2f bar off at %s, set point %s.", capital(sourceName(b.bestName)), bar(b.p.Tracking.NotHeldBar), word,
 			duration(total), b.whenText(xs), math.Abs(worst.WorstBar), b.clock(worst.WorstAtS), bar(worst.SetPointBar)),
 		Onset: Value{Float(first.OnsetBar), "bar", Float(first.FromS)}, Worst: Value{Float(worst.WorstBar), "bar", Float(worst.WorstAtS)}, End: Value{Float(last.EndBar), "bar", Float(last.ToS)},
 		Limit: constant(b.p.Tracking.NotHeldBar, "bar"), LimitSource: "ours: more than 0.10 bar off for 60 s", Evidence: b.excursionEvidence(xs)}
@@ -86,6 +84,38 @@ func (b *bench) notHeld(xs []tracking.Excursion) Finding {
 	}
 	f.Others = "the cells lay " + b.meanSpreadText(first.FromS, last.ToS) + " apart meanwhile"
 	return f
+}
+
+// worstOf is the excursion that went farthest.
+func worstOf(xs []tracking.Excursion) tracking.Excursion {
+	worst := xs[0]
+	for _, x := range xs {
+		if math.Abs(x.WorstBar) > math.Abs(worst.WorstBar) {
+			worst = x
+		}
+	}
+	return worst
+}
+
+// faultDuring tells whether a valve, the supply or the recorded vote failed during
+// the excursions: then depth is no excuse.
+func (b *bench) faultDuring(xs []tracking.Excursion) bool {
+	if b.diag == nil {
+		return false
+	}
+	for _, x := range xs {
+		for _, f := range b.diag.valves.Faults {
+			if x.FromS <= b.endOr(f.ToS) && x.ToS >= f.FromS {
+				return true
+			}
+		}
+		for _, s := range b.followedSpans() {
+			if x.FromS <= s.toS && x.ToS >= s.fromS {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // excused: a changed set point or a change of depth made the error, not the loop.

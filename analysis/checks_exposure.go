@@ -93,7 +93,7 @@ func (b *bench) doseRange(share func(ExposureSource) float64) string {
 			lo, hi = math.Min(lo, v), math.Max(hi, v)
 		}
 	}
-	return fmt.Sprintf("over all sources of PO2 the figure lies between %.0f and %.0f %%", 100*lo, 100*hi)
+	return fmt.Sprintf("over all sources of PO2 that are not judged false the figure lies between %.0f and %.0f %%", 100*lo, 100*hi)
 }
 
 func (b *bench) runningCNS(source string) []float64 { return b.doses[source].RunningCNSStep }

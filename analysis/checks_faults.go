@@ -63,7 +63,7 @@ func (b *bench) cellFault(f cell.Fault) Finding {
 	out := Finding{Kind: string(f.Kind), Severity: faultSeverity(f), Confidence: Confidence(f.Confidence), WhySure: b.faultWhy(f.LinesOfEvidence, cell.Confidences),
 		Cell: &number, Cells: []int{number}, FromS: Float(f.FromS), ToS: Float(b.endOr(f.ToS)),
 		Observed: fmt.Sprintf("Cell %d %s, from %s%s.", number, what, b.clock(f.FromS), b.untilText(f.ToS)),
-		Onset:    b.cellValue(number, f.FromS), Worst: Value{Float(f.Value), f.Unit, unknown}, End: b.cellValue(number, b.endOr(f.ToS)),
+		Onset:    b.cellValue(number, f.FromS), Worst: Value{Float(f.Value), strings.TrimPrefix(f.Unit, "1"), unknown}, End: b.cellValue(number, b.endOr(f.ToS)),
 		Limit: limit, LimitSource: source, Others: b.referenceText(), Evidence: f.Evidence}
 	if f.Borderline {
 		out.Title = kindOf(string(f.Kind)).title + ": borderline"
@@ -94,7 +94,7 @@ func faultWords(f cell.Fault, p cell.Params) (string, Value, string) {
 	case cell.Limited:
 		return fmt.Sprintf("follows PO2 up to a reading of %.2f bar %s and hardly above", f.Value, between), constant(p.CeilingExcessBar, "bar above the ceiling"), "ours: PO2 at least 0.05 bar above the ceiling, slope above it at most 0.3"
 	case cell.Miscalibrated:
-		return fmt.Sprintf("reads %.3f times what it should %s", f.Value, between), constant(p.GainOff, ""), "ours: gain outside 0.92 to 1.08"
+		return fmt.Sprintf("reads %.3f times what it should %s", f.Value, between), constant(1+math.Copysign(p.GainOff, f.Value-1), ""), "ours: gain outside 0.92 to 1.08"
 	case cell.Drifting:
 		return fmt.Sprintf("changes its gain by %+.3f %s", f.Value, between), constant(p.DriftMin, ""), "ours: a change of gain of more than 0.08 in the dive"
 	case cell.Frozen:
@@ -140,9 +140,14 @@ func (b *bench) faultWhy(lines int, rule string) string {
 
 // referenceText names the cells that the others were held against.
 func (b *bench) referenceText() string {
-	ref := b.diag.cells.Reference
+	var ref []int
+	for _, n := range b.diag.cells.Reference {
+		if b.judgedFalse(n) == "" {
+			ref = append(ref, n)
+		}
+	}
 	if len(ref) == 0 {
-		return "no cell could serve as reference"
+		return "no cell is left that could serve as reference: the verdict rests on the loop's own physics and on other witnesses"
 	}
 	w := make([]string, len(ref))
 	for i, n := range ref {
@@ -268,20 +273,48 @@ func checkFollowed(b *bench) verdict {
 	case u == nil:
 		return notAssessed("the log has no PO2 of the unit's own")
 	}
-	e, l := b.diag.estimate, b.p.Limits
+	off := b.outsideBand()
+	fraction := b.usable(func(i int) bool { return !math.IsNaN(off[i]) })
+	var fs []Finding
+	for _, e := range b.followedSpans() {
+		fs = append(fs, b.followed(e, off))
+	}
+	return ran(fraction, fs...)
+}
+
+// outsideBand is how far the unit's PO2 lies outside the estimate's band, by row,
+// on the loop; negative within.
+func (b *bench) outsideBand() []float64 {
+	u, e := b.dive.UnitPO2Bar, b.diag.estimate
 	off := make([]float64, len(u))
 	for i := range u {
 		if off[i] = math.NaN(); b.onLoop[i] {
 			off[i] = math.Max(u[i]-e.HighBar[i], e.LowBar[i]-u[i])
 		}
 	}
-	fraction := b.usable(func(i int) bool { return !math.IsNaN(off[i]) })
-	ss := lasting(spansWhere(b.tS, b.gapAfter, func(i int) bool { return off[i] > l.UnitDiffersBar+tol }), l.FollowedAfterS)
-	var fs []Finding
-	for _, e := range merge(ss, l.MergeS) {
-		fs = append(fs, b.followed(e, off))
+	return off
+}
+
+// followedSpans are the stretches in which the unit's PO2 lay outside the band for long.
+func (b *bench) followedSpans() []span {
+	if b.diag == nil || b.dive.UnitPO2Bar == nil {
+		return nil
 	}
-	return ran(fraction, fs...)
+	off, l := b.outsideBand(), b.p.Limits
+	ss := lasting(spansWhere(b.tS, b.gapAfter, func(i int) bool { return off[i] > l.UnitDiffersBar+tol }), l.FollowedAfterS)
+	return merge(ss, l.MergeS)
+}
+
+// followedFalse tells whether the unit's PO2 left the band while a cell was judged false.
+func (b *bench) followedFalse() bool {
+	for _, s := range b.followedSpans() {
+		for k := range b.dive.Cells {
+			if b.falseAt(b.dive.Cells[k].Number, (s.fromS+s.toS)/2) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (b *bench) followed(s span, off []float64) Finding {

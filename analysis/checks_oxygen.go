@@ -48,22 +48,22 @@ func checkHighOxygen(b *bench) verdict {
 // lowSeries are the unit's PO2 and, as a second line, the lowest that the mid-value vote leaves possible.
 func (b *bench) lowSeries() []evidenceSeries {
 	s := []evidenceSeries{{b.bestName, b.best}}
-	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
+	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" && b.falseVote(r) == "" {
 		s = append(s, evidenceSeries{"mid-value-low", r.LowBar})
 	}
 	if b.diag != nil {
-		s = append(s, evidenceSeries{"model-low", b.bandSeries(b.diag.estimate.LowBar)})
+		s = append(s, evidenceSeries{"estimate", b.bandSeries(b.diag.estimate.PO2Bar)}, evidenceSeries{"model-low", b.bandSeries(b.diag.estimate.LowBar)})
 	}
 	return s
 }
 
 func (b *bench) highSeries() []evidenceSeries {
 	s := []evidenceSeries{{b.bestName, b.best}}
-	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" {
+	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" && b.falseVote(r) == "" {
 		s = append(s, evidenceSeries{"mid-value-high", r.HighBar})
 	}
 	if b.diag != nil {
-		s = append(s, evidenceSeries{"model-high", b.bandSeries(b.diag.estimate.HighBar)})
+		s = append(s, evidenceSeries{"estimate", b.bandSeries(b.diag.estimate.PO2Bar)}, evidenceSeries{"model-high", b.bandSeries(b.diag.estimate.HighBar)})
 	}
 	return s
 }
@@ -158,6 +158,7 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 	}
 	var agree, disagree []string
 	var main evidenceSeries
+	lines, told := 0, map[string]bool{}
 	for _, s := range q.series {
 		own := b.ownSpan(q, s, limit, forS, e)
 		if extreme(s.values, e, q.sign) < 0 { // it says nothing of that time
@@ -168,6 +169,10 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 			continue
 		}
 		i := extreme(s.values, *own, q.sign)
+		if !strings.HasPrefix(s.name, modelPolicy) || !told["estimate"] { // the estimate and its band are one line
+			lines++
+		}
+		told[s.name] = true
 		agree = append(agree, fmt.Sprintf("%s: %s at %s", sourceName(s.name), bar(s.values[i]), b.clock(b.tS[i])))
 		if main.values == nil { // the first series that tells sets the times
 			main = s
@@ -182,10 +187,15 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 	word := map[float64]string{-1: "below", 1: "above"}[q.sign]
 	conf, why := Likely, "one series tells"
 	switch {
-	case len(agree) > 1 && len(disagree) > 0:
-		conf, why = Likely, fmt.Sprintf("%d series say the same; %s %s not", len(agree), words(disagree), plural(len(disagree), "does", "do"))
-	case len(agree) > 1:
-		conf, why = Sure, fmt.Sprintf("%d series say the same", len(agree))
+	case lines > 1 && len(disagree) > 0:
+		conf, why = Likely, fmt.Sprintf("%d lines say the same; %s %s not", lines, words(disagree), plural(len(disagree), "does", "do"))
+	case lines > 1:
+		conf, why = Sure, fmt.Sprintf("%d lines say the same", lines)
+	case told["estimate"]:
+		conf, why = Likely, "the estimate says so"
+		if len(disagree) > 0 {
+			why += "; " + words(disagree) + plural(len(disagree), " does not", " do not")
+		}
 	case strings.HasPrefix(main.name, modelPolicy): // the far end of a 95 % band is a possibility, not a reading
 		conf, why = Possible, "only the far end of the estimate's band passes the limit"
 		sev = map[Severity]Severity{Warning: Caution, Caution: Note}[sev]

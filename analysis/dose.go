@@ -133,9 +133,13 @@ func (b *bench) falseVote(r vote.Result) string {
 	return ""
 }
 
-// falseUnit names the fault for which the unit's own PO2 is not believed: every
-// cell of the log is judged false.
+// falseUnit names the finding for which the unit's own PO2 is not believed: it left
+// the estimate's band for long while cells were judged false, or every cell of
+// the log is judged false.
 func (b *bench) falseUnit() string {
+	if b.followedFalse() {
+		return "vote-followed-wrong-cells"
+	}
 	kind := ""
 	for k := range b.dive.Cells {
 		if kind = b.falseCell(b.dive.Cells[k].Number); kind == "" {
@@ -302,7 +306,8 @@ func (b *bench) headline() {
 		return
 	}
 	h := &x.Headline
-	h.Source, h.CNSPercent, h.OTU, h.IsLowerBound = s.Source, s.CNSPercent, s.OTU, s.CNSIsLowerBound
+	h.Source, h.CNSPercent, h.OTU = s.Source, s.CNSPercent, s.OTU
+	h.IsLowerBound = s.CNSIsLowerBound || !x.OpenCircuitAssessed // time on an unknown gas is in no figure
 	h.Low, h.High = s.CNSLowPercent, s.CNSHighPercent
 	for _, c := range x.BySource {
 		if headlineCandidate(c.Source) && !c.JudgedFalse && c.CNSPercent.Known() {

@@ -43,13 +43,22 @@ func oxygenKinds() map[string]kind {
 				Technician: "Check the oxygen supply, the valves and the cells by the equipment's own procedure before the unit is used again.",
 				Instructor: "Ask when it could have been seen, and what the student would have done first. Compare the depth curve: an ascent lowers PO2 at once.",
 			}},
+		"on-open-circuit": {
+			title:        "Off the loop, on open circuit",
+			alternatives: []string{"a record that says open by mistake"},
+			wouldChange:  "a record of breathing from the loop",
+			advice: Advice{
+				Diver:      "Talk through why, how it was decided, and what was checked before any return to the loop.",
+				Technician: "Look at the minutes before it: cells, valves and the recorded vote.",
+				Instructor: "Leaving the loop early is good practice. Ask what could be seen, and when.",
+			}},
 		"high-oxygen": {
 			title:        "High oxygen",
 			alternatives: []string{"the cells that the figure rests on read high", "the set point itself was above the limit"},
 			wouldChange:  "a cell that is known to be right and read lower, or a record that the diver was on open circuit",
 			advice: Advice{
 				Diver:      "Note depth, set point and additions at the time. Any symptom during or after the dive: call emergency medical services and a diving physician.",
-				Technician: "Check for a valve that does not close, and for cells that read low and so make the controller add oxygen.",
+				Technician: "Check for a valve that does not close, for cells that read low and so make the controller add oxygen, and for cells that read high and only seem to show it.",
 				Instructor: "Talk about diluent flushes as a way to lower PO2 and to test the cells at the same time, within the training held.",
 			}},
 	}

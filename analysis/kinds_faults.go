@@ -8,10 +8,10 @@ func faultKinds() map[string]kind {
 		"slow-cell": {
 			title:        "Slow cell",
 			alternatives: []string{"water or condensation on the membrane", "gas that reaches this cell late"},
-			wouldChange:  "a step after which it settles as fast as the others",
+			wouldChange:  "steps, an ascent among them, after which it settles in less than 15 s",
 			advice: Advice{Diver: replace,
 				Technician: "Measure its response to a step on the bench; look for moisture, age and temperature.",
-				Instructor: "A cell can lag but not lead: compare it with the others where pressure or a valve moved PO2."}},
+				Instructor: "A cell can lag but not lead: compare it with the others where pressure or a valve moved PO2. Where all are slow only an ascent shows it, since PO2 then follows pressure at once."}},
 		"current-limited-cell": {
 			title:        "Cell with a ceiling",
 			alternatives: []string{"a wrong calibration that happens to bend", "a display or recorder that stops there"},

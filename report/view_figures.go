@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"afterloop/analysis"
 )
 
@@ -29,8 +31,8 @@ func (p *page) Figures() []figure {
 		{link{"", say("figures.loop-volume")}, quantity(f.LoopVolumeL, "L"), "", "", say("explain.figure.volume")},
 	}
 	if t := p.Tracking; t != nil {
-		out = append(out, figure{p.Def("tracking-error", say("figures.mean-po2-set-point")), bar(t.MAEBar), "bar", say("figures.over", duration(t.AssessedS)), p.meaning("tracking-error")},
-			figure{p.Def("within", say("figures.within-0-10-bar-of")), share(t.Within010), "", "", p.meaning("within")})
+		out = append(out, figure{p.Def("tracking-error", say("figures.mean-po2-set-point")), bar(t.MAEBar), "bar", say("figures.over", duration(t.AssessedS)) + p.byEstimate(func(e *analysis.Tracking) string { return bar(e.MAEBar) }), p.meaning("tracking-error")},
+			figure{p.Def("within", say("figures.within-0-10-bar-of")), share(t.Within010), "", strings.TrimPrefix(p.byEstimate(func(e *analysis.Tracking) string { return share(e.Within010) }), "; "), p.meaning("within")})
 	}
 	return out
 }
@@ -43,6 +45,15 @@ func (p *page) meaning(id string) string {
 		}
 	}
 	return ""
+}
+
+// byEstimate is what the estimate makes of the same figure: the unit's own PO2 may
+// have followed cells that were wrong.
+func (p *page) byEstimate(figure func(*analysis.Tracking) string) string {
+	if p.TrackingEstimate == nil {
+		return ""
+	}
+	return "; " + say("figures.by-the-estimate", figure(p.TrackingEstimate))
 }
 
 // sourceWords says in words whose PO2 a dose rests on.

@@ -60,7 +60,7 @@ func TestOutcomes(t *testing.T) {
 		{"few", "mv_per_bar", line(3, 50, 0), "mv_per_bar", analysis.NotAssessed, "too few"},
 		{"slow", "t90_s", line(3, 22, 0), "t90_s", analysis.Found, "beyond"},
 		{"about the limit", "t90_s", line(3, 15, 0), "t90_s", analysis.Borderline, "interval"},
-		{"limited", "ceiling_bar", line(2, 1.3, 0), "ceiling_bar", analysis.Found, "beyond"},
+		{"limited", "ceiling_bar", line(2, 1.3, 0), "ceiling_bar", analysis.Found, "below"},
 		{"never measured", "gain", nil, "gain", analysis.NotAssessed, "not measured"},
 	} {
 		x := judged(measured("K-1", c.quantity, c.values...), cell, "2026-07-15")

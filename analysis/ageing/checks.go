@@ -81,7 +81,11 @@ func (c *Cell) quantityOutcome(q Quantity, asOf float64, p Params) answer {
 	s := q.Passing
 	switch beyond(q, last) {
 	case analysis.Found:
-		return answer{analysis.Found, said + ", beyond the limit of " + limitText(q, float64(last.Value))}
+		side := ", beyond the limit of "
+		if q.Key == "ceiling_bar" {
+			side = ", below the limit of "
+		}
+		return answer{analysis.Found, said + side + limitText(q, float64(last.Value))}
 	case analysis.Borderline:
 		return answer{analysis.Borderline, said + ", its interval holds the limit of " + limitText(q, float64(last.Value))}
 	}
@@ -93,7 +97,7 @@ func (c *Cell) quantityOutcome(q Quantity, asOf float64, p Params) answer {
 	case s.State == trend.Near:
 		return answer{analysis.Borderline, said + "; the trend's interval holds the limit"}
 	case s.State == trend.NotAssessed:
-		return answer{analysis.NotAssessed, said + ", within the limit; " + s.Reason}
+		return answer{analysis.NotAssessed, said + ", within the limit; no trend can be given: " + s.Reason}
 	case s.State == trend.Ahead && s.day-asOf <= p.SoonDays:
 		return answer{analysis.Borderline, said + "; it will pass the limit about " + s.Day + " (" + s.Confidence + ", " + span(s) + ")"}
 	case s.State == trend.Ahead:

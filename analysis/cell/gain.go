@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 )
 
 // group is a set of cells alike in gain.
@@ -158,7 +160,7 @@ func (d *dive) addGain(out *Diagnosis, v *verdict, i int, best group, ws []witne
 	se := math.Hypot(math.Max(v.fits[i].gainSE, 0.003), d.p.HealthyGainSD/math.Sqrt(float64(len(best.cells))))
 	f := Fault{Kind: Miscalibrated, Onset: unknown("from the start"), Cell: d.CellNumber[i], FromS: d.TimeS[0], ToS: math.NaN(),
 		Value: ratio, Low: ratio - 2*se, High: ratio + 2*se, Unit: "1", Confidence: Possible, LinesOfEvidence: 1,
-		Evidence: []string{fmt.Sprintf("reads %.3f times what cells %v read, all the time", ratio, d.numbers(best.cells))}}
+		Evidence: []string{fmt.Sprintf("reads %.3f times what %s, all the time", ratio, whoReads(d.numbers(best.cells)))}}
 	firm := false
 	for _, w := range ws {
 		if w.support(best.mean, d.p.HealthyGainSD)-w.support(v.gain[i], d.p.HealthyGainSD) > 1 {
@@ -198,4 +200,16 @@ func faultOf(out *Diagnosis, cell int, k Kind) bool {
 		}
 	}
 	return false
+}
+
+// whoReads is "cell 2 reads" or "cells 2, 4 read".
+func whoReads(numbers []int) string {
+	w := make([]string, len(numbers))
+	for i, n := range numbers {
+		w[i] = strconv.Itoa(n)
+	}
+	if len(w) == 1 {
+		return "cell " + w[0] + " reads"
+	}
+	return "cells " + strings.Join(w, ", ") + " read"
 }

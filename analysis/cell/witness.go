@@ -127,7 +127,7 @@ func (d *dive) byHelium(x []float64, noise float64) (witness, bool) {
 		return witness{}, false
 	}
 	return witness{gamma: gamma, sd: sd, firm: !math.IsNaN(d.HeSigma),
-		text: fmt.Sprintf("helium, over %d blocks on the level, puts what the sound cells read at %.3f +- %.3f of the true PO2", len(h.rows), gamma, 2*sd)}, true
+		text: fmt.Sprintf("helium, over %d blocks on the level, puts the scale on which the cells were compared at %.3f +- %.3f of the true PO2", len(h.rows), gamma, 2*sd)}, true
 }
 
 type heliumRow struct{ x, a, b, tH, lengthS float64 }
