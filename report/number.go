@@ -117,6 +117,9 @@ func significant(v analysis.Float, n int) string {
 
 // between prints a range, or one figure where both ends print alike.
 func between(low, high analysis.Float, print func(analysis.Float) string) string {
+	if low.Known() && !high.Known() { // what is not known has no upper end
+		return say("figures.or-more", print(low))
+	}
 	a, b := print(low), print(high)
 	if a == b {
 		return a
