@@ -31,6 +31,8 @@ type bench struct {
 	spread, lowest, highest, median []float64
 	// events are those of the log, and notes that are one of the fixed words.
 	events []ingest.Event
+	// falseCells are the cells that are not believed, with the kind of finding that says so.
+	falseCells map[int]string
 	// diag is what the physics of the loop says; nil where it was not asked.
 	diag     *diagnosis
 	replays  []vote.Result

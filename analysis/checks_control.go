@@ -109,7 +109,7 @@ func (b *bench) faultDuring(xs []tracking.Excursion) bool {
 				return true
 			}
 		}
-		for _, s := range b.followedSpans() {
+		for _, s := range b.diag.followed {
 			if x.FromS <= s.toS && x.ToS >= s.fromS {
 				return true
 			}

@@ -216,7 +216,7 @@ func (b *bench) valveFault(f loop.ValveFault) Finding {
 	if len(f.Alternatives) > 0 {
 		out.Alternatives = f.Alternatives
 	}
-	if f.Kind == loop.DeadValve && b.firstOpening(f.Valve) >= f.FromS-cutMarginS {
+	if f.Kind == loop.DeadValve && b.firstOpening(f.Valve) >= f.FromS-cell.MarginS {
 		f.FromS = b.tS[0] // dead since before it was first needed
 		out.FromS = Float(f.FromS)
 	}
@@ -273,41 +273,38 @@ func checkFollowed(b *bench) verdict {
 	case u == nil:
 		return notAssessed("the log has no PO2 of the unit's own")
 	}
-	off := b.outsideBand()
+	off := b.diag.outside
 	fraction := b.usable(func(i int) bool { return !math.IsNaN(off[i]) })
 	var fs []Finding
-	for _, e := range b.followedSpans() {
+	for _, e := range b.diag.followed {
 		fs = append(fs, b.followed(e, off))
 	}
 	return ran(fraction, fs...)
 }
 
-// outsideBand is how far the unit's PO2 lies outside the estimate's band, by row,
-// on the loop; negative within.
-func (b *bench) outsideBand() []float64 {
-	u, e := b.dive.UnitPO2Bar, b.diag.estimate
-	off := make([]float64, len(u))
+// leaveBand notes where the unit's PO2 lay outside the estimate's band, on the
+// loop; negative within.
+func (b *bench) leaveBand() {
+	u, d, l := b.dive.UnitPO2Bar, b.diag, b.p.Limits
+	if u == nil {
+		return
+	}
+	d.outside = make([]float64, len(u))
 	for i := range u {
-		if off[i] = math.NaN(); b.onLoop[i] {
-			off[i] = math.Max(u[i]-e.HighBar[i], e.LowBar[i]-u[i])
+		if d.outside[i] = math.NaN(); b.onLoop[i] {
+			d.outside[i] = math.Max(u[i]-d.estimate.HighBar[i], d.estimate.LowBar[i]-u[i])
 		}
 	}
-	return off
-}
-
-// followedSpans are the stretches in which the unit's PO2 lay outside the band for long.
-func (b *bench) followedSpans() []span {
-	if b.diag == nil || b.dive.UnitPO2Bar == nil {
-		return nil
-	}
-	off, l := b.outsideBand(), b.p.Limits
-	ss := lasting(spansWhere(b.tS, b.gapAfter, func(i int) bool { return off[i] > l.UnitDiffersBar+tol }), l.FollowedAfterS)
-	return merge(ss, l.MergeS)
+	ss := lasting(spansWhere(b.tS, b.gapAfter, func(i int) bool { return d.outside[i] > l.UnitDiffersBar+tol }), l.FollowedAfterS)
+	d.followed = merge(ss, l.MergeS)
 }
 
 // followedFalse tells whether the unit's PO2 left the band while a cell was judged false.
 func (b *bench) followedFalse() bool {
-	for _, s := range b.followedSpans() {
+	if b.diag == nil {
+		return false
+	}
+	for _, s := range b.diag.followed {
 		for k := range b.dive.Cells {
 			if b.falseAt(b.dive.Cells[k].Number, (s.fromS+s.toS)/2) {
 				return true

@@ -48,7 +48,7 @@ func checkHighOxygen(b *bench) verdict {
 // lowSeries are the unit's PO2 and, as a second line, the lowest that the mid-value vote leaves possible.
 func (b *bench) lowSeries() []evidenceSeries {
 	s := []evidenceSeries{{b.bestName, b.best}}
-	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" && b.falseVote(r) == "" {
+	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" && !b.sourceJudgedFalse(r.Policy) {
 		s = append(s, evidenceSeries{"mid-value-low", r.LowBar})
 	}
 	if b.diag != nil {
@@ -59,7 +59,7 @@ func (b *bench) lowSeries() []evidenceSeries {
 
 func (b *bench) highSeries() []evidenceSeries {
 	s := []evidenceSeries{{b.bestName, b.best}}
-	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" && b.falseVote(r) == "" {
+	if r, ok := b.replay("mid-value"); ok && b.bestName == "unit" && !b.sourceJudgedFalse(r.Policy) {
 		s = append(s, evidenceSeries{"mid-value-high", r.HighBar})
 	}
 	if b.diag != nil {
@@ -280,13 +280,6 @@ func sourceName(s string) string {
 		return "the mid-value of the cells"
 	}
 	return "the PO2 by the policy " + s
-}
-
-func maxInt(a, b int) int {
-	if a > b {
-		return a
-	}
-	return b
 }
 
 func capital(s string) string {

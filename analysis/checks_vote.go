@@ -73,8 +73,8 @@ func checkVoteOrder(b *bench) verdict {
 		fs = append(fs, Finding{Kind: "vote-order-dependent", Severity: Caution, Confidence: Sure, WhySure: "the same readings in another order give another PO2",
 			FromS: Float(e.fromS), ToS: Float(e.toS), Cells: b.numbers,
 			Observed: fmt.Sprintf("Under %s the PO2 would have been another if the cells were numbered otherwise, for %s in all, longest from %s (%s at %s).", r.Policy,
-				duration(totalSeconds(ss)), b.clock(e.fromS), b.readingsText(maxInt(w, e.from)), b.clock(b.tS[maxInt(w, e.from)])),
-			Onset: noValue("bar"), Worst: at(r.PO2Bar, b.tS, maxInt(w, e.from), "bar"), End: noValue("bar"),
+				duration(totalSeconds(ss)), b.clock(e.fromS), b.readingsText(max(w, e.from)), b.clock(b.tS[max(w, e.from)])),
+			Onset: noValue("bar"), Worst: at(r.PO2Bar, b.tS, max(w, e.from), "bar"), End: noValue("bar"),
 			Limit: noValue("bar"), LimitSource: "any difference beyond rounding", Others: "the rules that judge all cells together do not depend on numbering"})
 	}
 	return ran(b.usable(func(i int) bool { return !math.IsNaN(b.spread[i]) }), fs...)

@@ -34,6 +34,10 @@ type diagnosis struct {
 	valves   loop.ValveDiagnosis
 	estimate loop.Estimate
 	states   []loop.CellState
+	// outside is how far the unit's PO2 lies outside the estimate's band, by row;
+	// followed are the stretches in which it did so for long. nil without such a PO2.
+	outside  []float64
+	followed []span
 }
 
 // diagnose judges cells and valves and estimates PO2: the cells first, with each
@@ -47,13 +51,14 @@ func (b *bench) diagnose() {
 	p := b.p.Loop
 	p.LoopTempC = b.loopTempC() // one temperature for the whole debrief
 	d := &diagnosis{cells: cell.Diagnose(r, b.p.Cell)}
-	d.states = cellStates(r, d.cells)
+	d.states = cell.States(r, d.cells)
 	d.estimate = loop.Smooth(r, d.states, p)
 	d.valves = loop.Valves(r, d.states, d.estimate.PO2Bar, p)
 	if len(d.valves.Faults) > 0 {
 		d.estimate = loop.Smooth(loop.Delivered(r, d.valves.Faults), d.states, p)
 	}
 	b.diag = d
+	b.leaveBand()
 	e := d.estimate
 	b.replays = append(b.replays,
 		b.modelReplay(modelPolicy, e.PO2Bar, e.LowBar, e.HighBar, b.used()),

@@ -22,6 +22,7 @@ func (b *bench) runExposure() {
 	}
 	x.BySource, x.MinutesByPO2 = []ExposureSource{}, []BandTime{}
 	b.doses, b.breathed = map[string]exposure.Result{}, map[string][]float64{}
+	b.judgeCells()
 	sources := b.sources()
 	breathed, doses := make([][]float64, len(sources)), make([]exposure.Result, len(sources))
 	twin := twins(sources)
@@ -58,7 +59,7 @@ func (b *bench) sources() []doseSource {
 	}
 	for k := range b.dive.Cells {
 		c := &b.dive.Cells[k]
-		out = append(out, doseSource{fmt.Sprintf("cell%d", c.Number), c.PO2Bar, b.falseCell(c.Number)})
+		out = append(out, doseSource{fmt.Sprintf("cell%d", c.Number), c.PO2Bar, b.falseCells[c.Number]})
 	}
 	for _, r := range b.replays {
 		switch r.Policy {
@@ -73,25 +74,28 @@ func (b *bench) sources() []doseSource {
 	return out
 }
 
-// falseCell names the kind of finding by which a cell is not believed, or nothing.
-func (b *bench) falseCell(n int) string {
-	if kind := b.judgedFalse(n); kind != "" {
-		return kind
-	}
-	for k, number := range b.numbers {
-		if number != n {
+// judgeCells notes, once, the kind of finding by which each cell is not believed:
+// a fault, or a reading that can't be. Cells that are believed are not in the map.
+func (b *bench) judgeCells() {
+	b.falseCells = map[int]string{}
+	l := b.p.Limits
+	for k := range b.dive.Cells {
+		c := &b.dive.Cells[k]
+		if kind := b.judgedFalse(c.Number); kind != "" {
+			b.falseCells[c.Number] = kind
 			continue
 		}
-		l := b.p.Limits
-		ss := lasting(spansWhere(b.tS, b.gapAfter, func(i int) bool {
+		if !slices.Contains(b.numbers, c.Number) {
+			continue
+		}
+		ss := spansWhere(b.tS, b.gapAfter, func(i int) bool {
 			p := b.dive.AmbientBar[i]
-			return b.cells[k][i] > p+math.Max(l.AboveAmbientBar, l.AboveAmbientFraction*p)+tol
-		}), l.AboveAmbientAfterS)
-		if len(ss) > 0 {
-			return impossibleReading
+			return c.PO2Bar[i] > p+math.Max(l.AboveAmbientBar, l.AboveAmbientFraction*p)+tol
+		})
+		if len(lasting(ss, l.AboveAmbientAfterS)) > 0 {
+			b.falseCells[c.Number] = impossibleReading
 		}
 	}
-	return ""
 }
 
 // falseVote names the fault for which a policy's PO2 is not believed: for at least
@@ -101,7 +105,7 @@ func (b *bench) falseVote(r vote.Result) string {
 	kinds := make([]string, len(b.numbers))
 	any := ""
 	for k, n := range b.numbers {
-		if kinds[k] = b.falseCell(n); kinds[k] != "" {
+		if kinds[k] = b.falseCells[n]; kinds[k] != "" {
 			any = kinds[k]
 		}
 	}
@@ -142,7 +146,7 @@ func (b *bench) falseUnit() string {
 	}
 	kind := ""
 	for k := range b.dive.Cells {
-		if kind = b.falseCell(b.dive.Cells[k].Number); kind == "" {
+		if kind = b.falseCells[b.dive.Cells[k].Number]; kind == "" {
 			return ""
 		}
 	}
@@ -333,4 +337,14 @@ func (b *bench) linkJudgements() {
 			}
 		}
 	}
+}
+
+// sourceJudgedFalse tells whether a source of PO2 is not believed.
+func (b *bench) sourceJudgedFalse(name string) bool {
+	for _, s := range b.debrief.Exposure.BySource {
+		if s.Source == name {
+			return s.JudgedFalse
+		}
+	}
+	return false
 }

@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"afterloop/analysis/tracking"
 	"afterloop/ingest"
@@ -40,7 +41,7 @@ func (b *bench) diveFacts() DiveFacts {
 	b.times(&f)
 	b.depths(&f)
 	for i, s := range d.SetPointBar {
-		if !math.IsNaN(s) && (i == 0 || s != d.SetPointBar[i-1]) && !containsFloat(f.SetPointsBar, s) {
+		if !math.IsNaN(s) && (i == 0 || s != d.SetPointBar[i-1]) && !slices.Contains(f.SetPointsBar, Float(s)) {
 			f.SetPointsBar = append(f.SetPointsBar, Float(s))
 		}
 	}
@@ -169,13 +170,4 @@ func gasName(g ingest.Gas) string {
 		return ""
 	}
 	return g.String()
-}
-
-func containsFloat(v []Float, x float64) bool {
-	for _, y := range v {
-		if float64(y) == x {
-			return true
-		}
-	}
-	return false
 }

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"afterloop/analysis/vote"
 	"afterloop/ingest"
@@ -33,7 +34,7 @@ func (b *bench) manualVotes() [][]vote.Manual {
 	any := false
 	for k := range b.dive.Cells {
 		c := &b.dive.Cells[k]
-		if !containsInt(b.numbers, c.Number) {
+		if !slices.Contains(b.numbers, c.Number) {
 			continue
 		}
 		m := make([]vote.Manual, len(b.tS))
@@ -139,13 +140,4 @@ func (b *bench) spansOf(ss []vote.Span) []span {
 		out = append(out, span{i, j, s.FromS, s.ToS})
 	}
 	return out
-}
-
-func containsInt(v []int, x int) bool {
-	for _, y := range v {
-		if x == y {
-			return true
-		}
-	}
-	return false
 }

@@ -1,10 +1,9 @@
-package analysis
+package cell
 
 import (
 	"math"
 	"sort"
 
-	"afterloop/analysis/cell"
 	"afterloop/analysis/loop"
 )
 
@@ -13,13 +12,16 @@ import (
 const (
 	usualT90S   = 6   // s; new cells: 5 to 10 s (common practice)
 	usualT90SDS = 1.5 // s; ours
-	cutMarginS  = 10  // s; ours: kept away from a stretch in which a cell says nothing
 )
 
-// cellStates turns a diagnosis into what the estimate may use of each cell: a
+// MarginS is what is kept away, in seconds, from a stretch in which a cell or a
+// valve says nothing. Ours.
+const MarginS = 10
+
+// States turns a diagnosis into what the estimate may use of each cell: a
 // slow cell with its own lag, a limited one below its ceiling, a frozen or
 // erratic one outside its bad stretch, a miscalibrated one for changes only.
-func cellStates(r loop.Record, d cell.Diagnosis) []loop.CellState {
+func States(r loop.Record, d Diagnosis) []loop.CellState {
 	out := make([]loop.CellState, len(r.CellsBar))
 	for k := range out {
 		out[k] = cellState(r, d, d.Cells[k])
@@ -27,30 +29,30 @@ func cellStates(r loop.Record, d cell.Diagnosis) []loop.CellState {
 	return out
 }
 
-func cellState(r loop.Record, d cell.Diagnosis, rep cell.Report) loop.CellState {
+func cellState(r loop.Record, d Diagnosis, rep Report) loop.CellState {
 	nan := math.NaN()
 	st := loop.CellState{NoiseBar: rep.NoiseBar.Value}
 	base := loop.CellSpan{FromS: nan, ToS: nan, T90S: drawnT90(rep.T90S), CeilingBar: nan}
 	late := loop.CellSpan{FromS: nan}
-	cut := append([]cell.Span{}, rep.Unusable...)
+	cut := append([]Span{}, rep.Unusable...)
 	for _, f := range d.Faults {
 		if f.Cell != rep.Cell || f.Borderline {
 			continue
 		}
 		switch f.Kind {
-		case cell.Slow:
+		case Slow:
 			if f.FromS > r.TimeS[0]+1 {
 				late = loop.CellSpan{FromS: f.FromS, ToS: nan, T90S: f.Value, CeilingBar: nan}
 				base.T90S = nan
 			} else {
 				base.T90S = f.Value
 			}
-		case cell.Limited:
+		case Limited:
 			base.CeilingBar = f.Value
-		case cell.Miscalibrated:
-			st.GainOff = f.Confidence != cell.Possible
-		case cell.Drifting, cell.Frozen, cell.Erratic:
-			cut = append(cut, cell.Span{FromS: f.FromS, ToS: f.ToS})
+		case Miscalibrated:
+			st.GainOff = f.Confidence != Possible
+		case Drifting, Frozen, Erratic:
+			cut = append(cut, Span{FromS: f.FromS, ToS: f.ToS})
 		}
 	}
 	st.Spans = cutSpans(base, late, cut)
@@ -58,7 +60,7 @@ func cellState(r loop.Record, d cell.Diagnosis, rep cell.Report) loop.CellState 
 }
 
 // drawnT90 is a T90 drawn towards that of new cells, by the weight of both.
-func drawnT90(v cell.Interval) float64 {
+func drawnT90(v Interval) float64 {
 	sd := (v.High - v.Low) / 4
 	if math.IsNaN(sd) || sd <= 0 {
 		return v.Value
@@ -69,7 +71,7 @@ func drawnT90(v cell.Interval) float64 {
 
 // cutSpans is the base span, from late on with late's lag, without the stretches
 // in cut and a margin around them.
-func cutSpans(base, late loop.CellSpan, cut []cell.Span) []loop.CellSpan {
+func cutSpans(base, late loop.CellSpan, cut []Span) []loop.CellSpan {
 	spans := []loop.CellSpan{base}
 	if late.FromS > 0 {
 		late.CeilingBar = base.CeilingBar
@@ -88,9 +90,9 @@ func cutSpans(base, late loop.CellSpan, cut []cell.Span) []loop.CellSpan {
 }
 
 // without is span s less the stretch c and its margins: none, one or two spans.
-func without(s loop.CellSpan, c cell.Span) []loop.CellSpan {
+func without(s loop.CellSpan, c Span) []loop.CellSpan {
 	var out []loop.CellSpan
-	from, to := c.FromS-cutMarginS, c.ToS+cutMarginS
+	from, to := c.FromS-MarginS, c.ToS+MarginS
 	if !(s.FromS > from) {
 		a := s
 		if !(a.ToS < from) {
