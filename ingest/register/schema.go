@@ -84,13 +84,11 @@ func (r *Register) version() (int, error) { return versionOf(r.db) }
 // that is something else, or newer than this program, is an error.
 func versionOf(q querier) (int, error) {
 	var app, version, tables int
-	for _, p := range []struct {
-		query string
-		into  *int
-	}{{"PRAGMA application_id", &app}, {"PRAGMA user_version", &version}, {"SELECT count(*) FROM sqlite_schema", &tables}} {
-		if err := q.QueryRowContext(context.Background(), p.query).Scan(p.into); err != nil {
-			return 0, fmt.Errorf("no register can be read from it: %w", busy(err))
-		}
+	// One statement, so that all three are of one moment: another process may be making the schema.
+	err := q.QueryRowContext(context.Background(), `SELECT (SELECT count(*) FROM sqlite_schema),
+	(SELECT application_id FROM pragma_application_id), (SELECT user_version FROM pragma_user_version)`).Scan(&tables, &app, &version)
+	if err != nil {
+		return 0, fmt.Errorf("no register can be read from it: %w", busy(err))
 	}
 	switch {
 	case app == 0 && version == 0 && tables == 0:
