@@ -23,11 +23,13 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.runInjection()
 	b.describeCells()
 	b.runExposure()
+	b.runModels()
+	b.keepInhaled()
 	b.describeVotes()
 	b.assess()
 	runChecks(b)
 	b.linkJudgements()
-	b.debrief.Definitions = Definitions()
+	b.debrief.Definitions = b.definitions()
 	b.debrief.Problems = append(b.debrief.Problems, d.Problems...)
 	b.fillSeries()
 	return b.debrief
@@ -37,6 +39,9 @@ func newBench(d *ingest.Dive, p Parameters) *bench {
 	b := &bench{dive: d, p: p, tS: d.TimeS, gapAfter: d.GapAfter(), sampleS: d.UsualIntervalS()}
 	if b.p.Cells == nil {
 		b.p.Cells = []int{}
+	}
+	if b.p.Models == nil {
+		b.p.Models = []string{}
 	}
 	b.debrief = &Debrief{Schema: SchemaID, Tool: Tool{Name: "afterloop"}, Parameters: b.p, Sources: []Source{}, Findings: []Finding{},
 		Checks: []Check{}, Votes: []Vote{}, Cells: []Cell{}, KnownGas: []KnownGas{}, Problems: []ingest.Problem{}}

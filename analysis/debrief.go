@@ -39,6 +39,7 @@ type Debrief struct {
 	// simulated dives only; nil where there was no diagnosis.
 	Calibration *calibration.Table `json:"calibration"`
 	Series      *Series            `json:"-"`
+	Inhaled     *Inhaled           `json:"-"`
 }
 
 // Tool says what wrote the debrief.

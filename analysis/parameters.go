@@ -28,6 +28,8 @@ type Parameters struct {
 	Gas           GasParameters      `json:"gas"`
 	Limits        Limits             `json:"limits"`
 	KnownGas      KnownGasParameters `json:"known_gas"`
+	// Models are the newer models of oxygen toxicity to compute, by name. None by default.
+	Models []string `json:"models"`
 }
 
 // GasParameters describe the gas that the cells see.
@@ -111,6 +113,7 @@ type KnownGasParameters struct {
 func DefaultParameters() Parameters {
 	return Parameters{
 		Cells:     []int{},
+		Models:    []string{},
 		Vote:      vote.DefaultParams(),
 		Tracking:  tracking.DefaultParams(),
 		Injection: injection.DefaultParams(),

@@ -113,6 +113,7 @@ func (t *textWriter) exposure() {
 	if !t.d.Exposure.OpenCircuitAssessed {
 		t.para("", "NOT ASSESSED: the diver breathed open circuit and the gas is not known.")
 	}
+	t.models()
 }
 
 func (t *textWriter) votes() {

@@ -22,6 +22,7 @@ type debriefOptions struct {
 	failOn             string
 	quiet, strict      bool
 	anonymous          bool
+	models             string
 	params             analysis.Parameters
 }
 
@@ -39,7 +40,9 @@ With several logs the outputs are folders; -o then also gets an index page over 
 (index.html and index.csv). One log that can't be read never stops the others.
 
 VOTING POLICIES that are replayed side by side
-` + policyHelp() + exitHelp,
+` + policyHelp() + `
+NEWER MODELS OF OXYGEN TOXICITY that --models shows, each with its published range
+` + modelHelp() + exitHelp,
 		Example: `  afterloop debrief dive.csv -o report.html
   afterloop debrief dive.csv --json - | jq .exposure.headline
   afterloop debrief dive.csv --cells 1,2 --series series.csv
@@ -52,6 +55,7 @@ VOTING POLICIES that are replayed side by side
 		},
 	}
 	o.addFlags(c.Flags())
+	_ = c.RegisterFlagCompletionFunc("models", cobra.FixedCompletions(append([]string{"all"}, analysis.ModelNames()...), cobra.ShellCompDirectiveNoFileComp))
 	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -74,6 +78,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.Float64Var(&p.Vote.ReminderAfterS, "vote-reminder", p.Vote.ReminderAfterS, "seconds out before a reminder")
 	f.Float64Var(&p.Gas.VapourBar, "vapour", p.Gas.VapourBar, "water vapour pressure in the loop, bar, at most")
 	f.BoolVar(&p.SkipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and valves and the estimate of PO2")
+	f.StringVar(&o.models, "models", "", "newer models of oxygen toxicity to show: all, or names as in esot,cns-index (listed above)")
 	f.BoolVar(&p.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
 }
 
@@ -81,6 +86,14 @@ func policyHelp() string {
 	var b strings.Builder
 	for _, p := range policies() {
 		fmt.Fprintf(&b, "  %-14s %s\n", p.Name, p.Rule)
+	}
+	return b.String()
+}
+
+func modelHelp() string {
+	var b strings.Builder
+	for _, m := range analysis.ModelDefinitions() {
+		fmt.Fprintf(&b, "  %-16s %s\n", m.ID, m.Name)
 	}
 	return b.String()
 }
@@ -109,6 +122,10 @@ func (o *debriefOptions) check() error {
 	}
 	if v := o.params.Vote; !(v.OutBar > 0) || !(v.InBar > 0) || v.InBar > v.OutBar || v.Relative < 0 || v.OutAfterS < 0 || v.InAfterS < 0 || v.ReminderAfterS < 0 {
 		return errors.New("the vote's tolerances must be above 0, with --vote-in at most --vote-out, and its times not negative")
+	}
+	var err error
+	if o.params.Models, err = analysis.ChooseModels(o.models); err != nil {
+		return fmt.Errorf("--models: %w", err)
 	}
 	if v := o.params.Gas.VapourBar; !(v >= 0 && v < 0.2) {
 		return errors.New("--vapour: give a pressure from 0 to 0.2 bar")

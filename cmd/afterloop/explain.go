@@ -39,7 +39,7 @@ equation, unit and source.
 // topics are all words that explain knows, in order.
 func topics() []string {
 	var t []string
-	for _, d := range analysis.Definitions() {
+	for _, d := range definitions() {
 		t = append(t, d.ID)
 	}
 	for _, p := range policies() {
@@ -58,6 +58,11 @@ func topics() []string {
 // policies are those of the vote and those of the model.
 func policies() []vote.Policy { return append(vote.Policies(), analysis.ModelPolicies()...) }
 
+// definitions are those of the debrief, of the newer models and of a series of dives.
+func definitions() []analysis.Definition {
+	return append(analysis.Definitions(), analysis.ModelDefinitions()...)
+}
+
 func compact(s []string) []string {
 	var out []string
 	for i, x := range s {
@@ -71,7 +76,7 @@ func compact(s []string) []string {
 func listTopics(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString("Figures\n")
-	for _, d := range analysis.Definitions() {
+	for _, d := range definitions() {
 		fmt.Fprintf(&b, "  %-22s %s\n", d.ID, d.Name)
 	}
 	b.WriteString("\nVoting policies\n")
@@ -102,7 +107,7 @@ func sortedKeys(m map[string]string) []string {
 
 func explain(w io.Writer, word string) error {
 	var b strings.Builder
-	for _, d := range analysis.Definitions() {
+	for _, d := range definitions() {
 		if d.ID == word {
 			explainDefinition(&b, d)
 		}
