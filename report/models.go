@@ -33,7 +33,7 @@ func modelValue(m analysis.ExposureModel) string {
 	}
 	var more []string
 	for _, f := range m.Figures {
-		more = append(more, f.Name+" "+modelFigure(f.Value, f.Unit))
+		more = append(more, f.Name+": "+modelFigure(f.Value, f.Unit))
 	}
 	if more != nil {
 		s += "; " + strings.Join(more, "; ")

@@ -44,15 +44,22 @@ func commentKey(t reflect.Type, field string) string {
 }
 
 func schemaWith(comment func(reflect.Type, string) string) ([]byte, error) {
+	return SchemaOf(analysis.Debrief{}, analysis.SchemaID, "afterloop debrief", comment)
+}
+
+// SchemaOf is the JSON Schema of the JSON form of v, a struct with a key "schema"
+// that holds id, by the rules of [Schema]. comment gives the description of a type,
+// or of a field of it, or nothing.
+func SchemaOf(v any, id, title string, comment func(reflect.Type, string) string) ([]byte, error) {
 	r := &jsonschema.Reflector{Anonymous: true, ExpandedStruct: true, AllowAdditionalProperties: true,
 		Mapper: mapType, Namer: typeName, LookupComment: comment}
-	s := r.Reflect(analysis.Debrief{})
-	s.ID = "urn:" + jsonschema.ID(strings.ReplaceAll(analysis.SchemaID, "/", ":"))
-	s.Title = "afterloop debrief"
+	s := r.Reflect(v)
+	s.ID = "urn:" + jsonschema.ID(strings.ReplaceAll(id, "/", ":"))
+	s.Title = title
 	if p, ok := s.Properties.Get("schema"); ok {
-		p.Const = analysis.SchemaID
+		p.Const = id
 	}
-	allowNull(s, s.Definitions, reflect.TypeFor[analysis.Debrief](), map[reflect.Type]bool{})
+	allowNull(s, s.Definitions, reflect.TypeOf(v), map[reflect.Type]bool{})
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetIndent("", "  ")

@@ -24,6 +24,9 @@ func LimitStroke() Stroke { return strokeSetPoint }
 // MutedStroke is that of a zero line.
 func MutedStroke() Stroke { return stroke{inkGrey, "solid", 1.4} }
 
+// FullStroke is that of a limit that must stand apart from a broken one.
+func FullStroke() Stroke { return stroke{inkStrong, "solid", 2} }
+
 // StrongStroke is that of a fitted line.
 func StrongStroke() Stroke { return strokeEstimate }
 

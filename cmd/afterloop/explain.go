@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"afterloop/analysis"
+	"afterloop/analysis/days"
 	"afterloop/analysis/vote"
 	"afterloop/report"
 )
@@ -60,7 +61,7 @@ func policies() []vote.Policy { return append(vote.Policies(), analysis.ModelPol
 
 // definitions are those of the debrief, of the newer models and of a series of dives.
 func definitions() []analysis.Definition {
-	return append(analysis.Definitions(), analysis.ModelDefinitions()...)
+	return append(append(analysis.Definitions(), analysis.ModelDefinitions()...), days.Definitions()...)
 }
 
 func compact(s []string) []string {

@@ -20,6 +20,7 @@ type Plot struct {
 	Marks              []Mark
 	Bands              []Band
 	Levels             []Level
+	Bars               []Bar
 	x, y               axis
 }
 
