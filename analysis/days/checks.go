@@ -193,7 +193,7 @@ type judged struct {
 func (s *series) judge(j judged) verdict {
 	v, low, high := float64(j.share.Value), float64(j.share.Low), float64(j.share.High)
 	mark := s.p.CautionFraction - 1e-9
-	reason := fmt.Sprintf("at most %s of the limit", percent(v))
+	reason := fmt.Sprintf("at most %s of the limit", percent(math.Max(v, high)))
 	switch {
 	case v >= mark:
 	case high >= mark:

@@ -100,7 +100,7 @@ type Day struct {
 	RunLimitOTU     analysis.Float `json:"run_limit_otu"`
 	LimitVerified   bool           `json:"limit_verified"`
 	Worst24hPercent analysis.Float `json:"worst_24h_percent"`
-	// ESOT is null unless it was asked for, and where the day lies outside of its published range.
+	// ESOT is null unless it was asked for.
 	ESOT      *ESOT          `json:"esot"`
 	ExposedS  analysis.Float `json:"exposed_s"` // above 0.5 bar
 	RecordedS analysis.Float `json:"recorded_s"`

@@ -260,3 +260,6 @@ func failsOn(severity string, fs []analysis.Finding) error {
 	}
 	return nil
 }
+
+// daysSchema is the JSON Schema of a series of dives.
+func daysSchema() ([]byte, error) { return pages.Schema() }

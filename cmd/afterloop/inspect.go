@@ -43,12 +43,13 @@ and what would be right. It judges no cell.
 
 func newSchema(s streams) *cobra.Command {
 	c := &cobra.Command{
-		Use:       "schema log LOG | schema debrief",
+		Use:       "schema log LOG | schema debrief | schema days",
 		Short:     "Print the schema of a loop log's columns, or of the debrief's JSON",
-		ValidArgs: []string{"log", "debrief"},
+		ValidArgs: []string{"log", "debrief", "days"},
 		Long: `schema log LOG prints a Frictionless Table Schema for the header of that log (a log may have
 any number of cells, so the schema is made for the one given).
-schema debrief prints the JSON Schema that every --json output holds to.
+schema debrief prints the JSON Schema that every --json output of a debrief holds to,
+schema days that of a series of dives.
 ` + exitHelp,
 		Example: `  afterloop schema log dive.csv > dive.schema.json
   afterloop schema debrief > debrief.schema.json`,
@@ -64,10 +65,12 @@ func runSchema(s streams, args []string) error {
 	switch {
 	case args[0] == "debrief" && len(args) == 1:
 		b, err = debriefSchema()
+	case args[0] == "days" && len(args) == 1:
+		b, err = daysSchema()
 	case args[0] == "log" && len(args) == 2:
 		b, err = logSchema(s, args[1])
 	default:
-		return errors.New("give `schema log LOG` or `schema debrief`")
+		return errors.New("give `schema log LOG`, `schema debrief` or `schema days`")
 	}
 	if err != nil {
 		return err
