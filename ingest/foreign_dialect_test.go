@@ -415,6 +415,15 @@ func eventColumn(name string) theirColumn {
 	}}
 }
 
+// eventAndNoteColumn holds alarms and remarks among the events, as many files do.
+func eventAndNoteColumn(name string) theirColumn {
+	events, notes := eventColumn(name), noteColumn(name)
+	events.text = func(d *Dive, i int) string {
+		return strings.Trim(eventColumn(name).text(d, i)+";"+notes.text(d, i), ";")
+	}
+	return events
+}
+
 func noteColumn(name string) theirColumn {
 	return theirColumn{ours: "note", name: name, text: func(d *Dive, i int) string {
 		for _, n := range d.Notes {

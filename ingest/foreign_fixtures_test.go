@@ -42,7 +42,7 @@ func quay() foreignFixture {
 		columns: []theirColumn{depthColumn("Depth", "m", 1), cellColumn(1, "Cell 1", "bar", 2), cellColumn(2, "Cell 2", "bar", 2), cellColumn(3, "Cell 3", "bar", 2),
 			seriesColumn("po2_bar", "PO2 control", "bar", 2, func(d *Dive) []float64 { return d.UnitPO2Bar }),
 			seriesColumn("setpoint_bar", "Setpoint", "bar", 1, func(d *Dive) []float64 { return d.SetPointBar }),
-			degrees(seriesColumn("temp_c", "Water temp", "C", 1, func(d *Dive) []float64 { return d.TempC })), eventColumn("Event")},
+			degrees(seriesColumn("temp_c", "Water temp", "C", 1, func(d *Dive) []float64 { return d.TempC })), eventAndNoteColumn("Event")},
 		words:  map[string]map[string]string{"event": {"diluent_flush": "Dil flush", "manual_oxygen": "O2 by hand", "calibration": "Calibrate"}},
 		events: "\n[events]\nseparator = \"+\"\nunlisted = \"note\"\n",
 		metadata: `dive = { label = "Dive" }
