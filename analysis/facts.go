@@ -17,6 +17,7 @@ func (b *bench) source() Source {
 	d := b.dive
 	s := Source{File: d.Source.File, SHA256: d.Source.SHA256, Bytes: d.Source.Bytes, Rows: d.Rows(),
 		FormatVersion: d.Source.FormatVersion, Truncated: d.Source.Truncated, Columns: []SourceColumn{}}
+	s.Mapping, s.MappingSHA256, s.Dive, s.Dives, s.FileSHA256 = d.Source.Mapping, d.Source.MappingSHA256, d.Source.Part, d.Source.PartOf, d.Source.FileSHA256
 	for _, c := range d.Columns {
 		s.Columns = append(s.Columns, SourceColumn{Name: c.Name, Meaning: c.Meaning, Filled: c.Filled})
 	}

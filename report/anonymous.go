@@ -32,6 +32,7 @@ func withoutNames(d *analysis.Debrief) *analysis.Debrief {
 	c.Sources = append([]analysis.Source{}, d.Sources...)
 	for i := range c.Sources {
 		c.Sources[i].File = logName(i)
+		c.Sources[i].Mapping, c.Sources[i].Dive = "", "" // the digest stays
 	}
 	c.Cells = append([]analysis.Cell{}, d.Cells...)
 	for i := range c.Cells {

@@ -51,6 +51,12 @@ func (t *textWriter) head() {
 	for _, s := range t.d.Sources {
 		t.pair("file", fmt.Sprintf("%s, %s", s.File, plural(s.Rows, "row", "rows")))
 		t.pair("sha256", s.SHA256)
+		if s.MappingSHA256 != "" {
+			t.pair("mapping", strings.TrimSpace(s.Mapping+" "+s.MappingSHA256))
+		}
+		if s.Dives > 0 {
+			t.pair("dive", strings.TrimSpace(fmt.Sprintf("%s (of %d in the file)", s.Dive, s.Dives)))
+		}
 	}
 	for _, p := range [][2]string{{"diver", f.Diver}, {"unit", f.Unit}, {"start", f.Start}} {
 		if p[1] != "" {

@@ -24,6 +24,7 @@ type debriefOptions struct {
 	anonymous          bool
 	models             string
 	params             analysis.Parameters
+	foreign            foreignOptions
 }
 
 func newDebrief(s streams) *cobra.Command {
@@ -39,6 +40,10 @@ LOG is a CSV file, gzip or not, "-" for standard input, or a folder of *.csv and
 With several logs the outputs are folders; -o then also gets an index page over all of them
 (index.html and index.csv). One log that can't be read never stops the others.
 
+A file that is no loop log is read with a mapping file (--mapping) that says what its columns,
+units and words are; inspect --draft-mapping drafts one. Such a file may hold several dives: each
+gets outputs of its own, as several logs do, or --dive picks one.
+
 VOTING POLICIES that are replayed side by side
 ` + policyHelp() + `
 NEWER MODELS OF OXYGEN TOXICITY that --models shows, each with its published range
@@ -47,6 +52,7 @@ NEWER MODELS OF OXYGEN TOXICITY that --models shows, each with its published ran
   afterloop debrief dive.csv --json - | jq .exposure.headline
   afterloop debrief dive.csv --cells 1,2 --series series.csv
   afterloop debrief monday/ tuesday/ -o reports/
+  afterloop debrief --mapping recorder.toml export.txt --dive 3 -o report.html
   gunzip -c dive.csv.gz | afterloop debrief - -o report.html --fail-on warning`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(c *cobra.Command, args []string) error { return runDebrief(s, o, args) },
@@ -67,6 +73,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: dive, diver, unit, serials, notes, file (the digest stays)")
+	o.foreign.addFlags(f)
 	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
 	p := &o.params
 	f.IntSliceVar(&p.Cells, "cells", nil, "replay the vote over these cells only, as in 1,2")
@@ -149,8 +156,17 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	logs, err := expand(args)
+	if err := o.foreign.load(); err != nil {
+		return err
+	}
+	logs, err := o.foreign.expand(args)
 	if err != nil {
+		return err
+	}
+	if err := o.foreign.keepInput(&s, logs); err != nil {
+		return err
+	}
+	if logs, err = o.foreign.findDives(s, o, logs); err != nil {
 		return err
 	}
 	if len(logs) != 1 || len(args) != 1 || logs[0] != args[0] {
@@ -167,7 +183,7 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 // logs are all inputs of the call, none of which may be overwritten.
 func (o *debriefOptions) one(s streams, logs []string, which int, html, json, series string) (*analysis.Debrief, error) {
 	log := logs[which]
-	dive, err := readLog(s, log, o.strict)
+	dive, err := o.foreign.read(s, log, which, o.strict)
 	if err != nil {
 		return nil, err
 	}
@@ -179,7 +195,7 @@ func (o *debriefOptions) one(s streams, logs []string, which int, html, json, se
 	}
 	d := analysis.Analyze(dive, o.params)
 	d.Tool.Version = buildVersion()
-	out := &outputs{stdout: s.out, inputs: logs}
+	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(logs)}
 	defer out.discard()
 	err = out.addAll(
 		rendering{html, func(w io.Writer) error { return report.WriteHTML(w, d, o.report()) }},
@@ -233,9 +249,12 @@ func (o *debriefOptions) verdict(ds []*analysis.Debrief) error {
 
 // readLog reads a file, or standard input for "-".
 func readLog(s streams, log string, strict bool) (*ingest.Dive, error) {
-	opt := ingest.Options{Strict: strict}
+	return readWith(s, log, ingest.Options{Strict: strict})
+}
+
+func readWith(s streams, log string, opt ingest.Options) (*ingest.Dive, error) {
 	if log == "-" {
-		return ingest.Read(s.in, "-", opt)
+		return ingest.Read(s.again(), "-", opt)
 	}
 	d, err := ingest.ReadFile(log, opt)
 	var p *os.PathError

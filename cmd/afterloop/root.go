@@ -16,6 +16,8 @@ var version string
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	// kept is all of in, once it has been read to be read again; nil before.
+	kept []byte
 }
 
 // colour tells whether text on w may be coloured: on a terminal, and not where
