@@ -24,6 +24,8 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.describeCells()
 	b.runExposure()
 	b.describeVotes()
+	b.runBreathed()
+	b.runPressures()
 	b.assess()
 	runChecks(b)
 	b.linkJudgements()

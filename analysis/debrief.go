@@ -39,6 +39,10 @@ type Debrief struct {
 	// simulated dives only; nil where there was no diagnosis.
 	Calibration *calibration.Table `json:"calibration"`
 	Series      *Series            `json:"-"`
+
+	// BreathedGas is what was breathed, DepthPressure how far pressures and depths can be trusted.
+	BreathedGas   *BreathedGas   `json:"breathed_gas"`
+	DepthPressure *DepthPressure `json:"depth_pressure"`
 }
 
 // Tool says what wrote the debrief.

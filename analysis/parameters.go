@@ -3,6 +3,7 @@ package analysis
 import (
 	"afterloop/analysis/cell"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/hydro"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
 	"afterloop/analysis/tracking"
@@ -28,6 +29,10 @@ type Parameters struct {
 	Gas           GasParameters      `json:"gas"`
 	Limits        Limits             `json:"limits"`
 	KnownGas      KnownGasParameters `json:"known_gas"`
+
+	BreathedGas    BreathedGasParameters `json:"breathed_gas"`
+	Pressures      hydro.Params          `json:"pressures"`
+	PressureLimits PressureLimits        `json:"pressure_limits"`
 }
 
 // GasParameters describe the gas that the cells see.
@@ -130,5 +135,6 @@ func DefaultParameters() Parameters {
 		KnownGas: KnownGasParameters{
 			WindowS: 60, PlateauS: 10, SteadyBar: 0.03, ToleranceBar: 0.05, DepthM: 1, AirBar: 0.03, AirForS: 20,
 		},
+		BreathedGas: defaultBreathedGas(), Pressures: hydro.DefaultParams(), PressureLimits: defaultPressureLimits(),
 	}
 }
