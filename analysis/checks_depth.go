@@ -123,9 +123,8 @@ func sensorName(number int) string {
 
 // saturatedFinding is a sensor in use that stands at the end of its range.
 func (b *bench) saturatedFinding(p hydro.Pair, names [2]int) Finding {
-	top := p.SaturatedA - math.Max(p.StepA, 1e-4)*1.5
 	v := b.dive.AmbientBar
-	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return v[i] >= top })
+	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return b.pressureRows.ended[i] })
 	e := span{from: ss[0].from, to: ss[len(ss)-1].to}
 	return Finding{Kind: "pressure-sensors-disagree", Severity: Warning, Confidence: Likely, WhySure: "one line of evidence: the other sensor went on while this one stood still",
 		FromS: Float(ss[0].fromS), ToS: Float(ss[len(ss)-1].toS),
@@ -172,10 +171,33 @@ func checkDepthPressure(b *bench) verdict {
 	in := d.ImpliedDensity
 	dense := in.Value.Known() && (float64(in.Low) > use*(1+l.DensityMismatchFraction) || float64(in.High) < use*(1-l.DensityMismatchFraction))
 	fraction := b.usable(func(i int) bool { return !math.IsNaN(diff[i]) })
-	if len(far) == 0 && !dense {
-		return ran(fraction)
+	var fs []Finding
+	if len(far) > 0 || dense {
+		fs = append(fs, b.mismatchFinding(far, dense))
 	}
-	return ran(fraction, b.mismatchFinding(far, dense))
+	if d.Agreement.PressureEndsBar.Known() && !d.otherSensorSaw() { // else it is told by the check of the sensors
+		fs = append(fs, b.endedFinding())
+	}
+	return ran(fraction, fs...)
+}
+
+// otherSensorSaw tells whether another sensor showed the one in use at the end of its range.
+func (d *DepthPressure) otherSensorSaw() bool {
+	return len(d.Sensors) > 1 && d.Sensors[0].SaturatesBar.Known()
+}
+
+// endedFinding is a pressure that stands still while depth goes on.
+func (b *bench) endedFinding() Finding {
+	v, end := b.dive.AmbientBar, float64(b.debrief.DepthPressure.Agreement.PressureEndsBar)
+	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return b.pressureRows.ended[i] })
+	e := span{from: ss[0].from, to: ss[len(ss)-1].to}
+	return Finding{Kind: "depth-pressure-mismatch", Severity: Warning, Confidence: Likely, WhySure: "one line of evidence: depth went on while pressure stood still",
+		FromS: Float(ss[0].fromS), ToS: Float(ss[len(ss)-1].toS),
+		Observed: fmt.Sprintf("The recorded pressure, which is in use, stood at %.3f bar for %s while depth went on to %.1f m: the sensor is at the end of its range, or stuck. Every figure that rests on pressure is wrong there.",
+			end, duration(totalSeconds(ss)), b.dive.DepthM[extreme(b.dive.DepthM, e, 1)]),
+		Onset: at(v, b.tS, e.from, "bar"), Worst: at(v, b.tS, extreme(v, e, 1), "bar"), End: at(v, b.tS, e.to, "bar"),
+		Limit: constant(b.p.Pressures.SaturatedRangeBar, "bar"), LimitSource: "ours: depth moved by more than this meanwhile",
+		Others: "below that pressure depth and pressure are compared as elsewhere"}
 }
 
 func (b *bench) mismatchFinding(far []span, dense bool) Finding {

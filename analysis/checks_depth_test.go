@@ -139,6 +139,7 @@ func TestPressureSensors(t *testing.T) {
 	if f.Severity != Warning || !strings.Contains(f.Observed, "stood at 2.000 bar") {
 		t.Errorf("%s: %s", f.Severity, f.Observed)
 	}
+	none(t, log(stops, same), "depth-pressure-mismatch") // told once
 	d = log(same, stops)
 	none(t, d, "pressure-sensors-disagree")
 	if s := d.DepthPressure.Sensors[1].SaturatesBar; math.Abs(float64(s)-2) > 1e-9 {
@@ -213,4 +214,28 @@ func TestDensityDoesNotMoveMeasuredPressure(t *testing.T) {
 	if d.Dive.AmbientFrom != ingest.AmbientMeasured {
 		t.Errorf("ambient from %s", d.Dive.AmbientFrom)
 	}
+}
+
+// One sensor alone that stops at 2 bar while depth goes on: told once, and nothing is
+// said of the gas there.
+func TestPressureThatEnds(t *testing.T) {
+	d := pressureLog("depth_m,ambient_bar", func(i int) string {
+		return fmt.Sprintf("%.1f,%.3f", dipM(i), math.Min(gas.Ambient(1.0, dipM(i), 1025), 2))
+	}, "surface_pressure_bar: 1.0", "water: salt").analyze(t)
+	f := one(t, d, "depth-pressure-mismatch")
+	if f.Severity != Warning || !strings.Contains(f.Observed, "stood at 2.000 bar") || !strings.Contains(f.Observed, "30.0 m") {
+		t.Errorf("%s: %s", f.Severity, f.Observed)
+	}
+	g := d.BreathedGas
+	if !strings.Contains(g.Reason, "end of its sensor's range") || !(g.AssessedS < g.UnderWaterS-300) || float64(g.Moments[0].DepthM) > 10 {
+		t.Errorf("gas of %v s, %q, densest at %v m", g.AssessedS, g.Reason, g.Moments[0].DepthM)
+	}
+	if c := outcome(d, "pressure-sensors"); c.Outcome != DoesNotApply {
+		t.Errorf("pressure-sensors: %s", c.Outcome)
+	}
+	// Coarse rounding is no end of a range.
+	d = pressureLog("depth_m,ambient_bar", func(i int) string {
+		return fmt.Sprintf("%.1f,%.1f", dipM(i), gas.Ambient(1.0, dipM(i), 1025))
+	}, "surface_pressure_bar: 1.0", "water: salt").analyze(t)
+	none(t, d, "depth-pressure-mismatch")
 }

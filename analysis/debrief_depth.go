@@ -34,6 +34,9 @@ type DepthAgreement struct {
 	// LeftM is what is left of the differences, 95 of 100 rows, once the implied density
 	// and surface pressure are used; null where they are not known.
 	LeftM Float `json:"left_95_m"`
+	// PressureEndsBar is the reading at which pressure stood still while depth went on;
+	// null if none. Its rows are left out of the comparison, and of the gas.
+	PressureEndsBar Float `json:"pressure_ends_bar"`
 }
 
 // SurfacePressure is the pressure at the surface before and after the dive.

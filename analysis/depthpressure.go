@@ -7,7 +7,6 @@ import (
 
 	"afterloop/analysis/gas"
 	"afterloop/analysis/hydro"
-	"afterloop/analysis/tracking"
 	"afterloop/ingest"
 )
 
@@ -16,6 +15,9 @@ type pressureRows struct {
 	depthM []float64 // recorded depth less depth from pressure; nil where one of them is not recorded
 	pairs  []hydro.Pair
 	names  [][2]int // the numbers of the sensors of each pair
+	// ended is true on rows in which the pressure in use stands at the end of its
+	// sensor's range: how deep it was there is not known. nil without such rows.
+	ended []bool
 }
 
 // Where DepthM comes from.
@@ -25,8 +27,7 @@ const (
 	depthOfAmbient = "pressure"
 )
 
-// runPressures compares pressures and depths with each other, and works out what an
-// error in them would change.
+// runPressures compares pressures and depths with each other.
 func (b *bench) runPressures() {
 	m := b.dive.Meta
 	d := &DepthPressure{PressureFrom: b.dive.AmbientFrom, DepthFrom: b.depthFrom(), DensityKgM3: Float(m.WaterDensityKgM3), DensityAssumed: m.DensityAssumed,
@@ -34,9 +35,8 @@ func (b *bench) runPressures() {
 	b.debrief.DepthPressure = d
 	d.Surface = b.surfacePressure(d.DepthFrom)
 	d.Altitude = b.altitude(d.Surface)
-	b.agreement(d)
 	b.sensors(d)
-	b.sensitivity(d)
+	b.agreement(d)
 }
 
 func noInterval(reason string) Interval { return Interval{unknown, unknown, unknown, reason} }
@@ -161,9 +161,11 @@ func (b *bench) agreement(d *DepthPressure) {
 		surface = p
 	}
 	density := b.dive.Meta.WaterDensityKgM3
-	diff := make([]float64, len(b.tS))
+	end := b.endByDepth()
+	diff, pressure := make([]float64, len(b.tS)), make([]float64, len(b.tS))
 	for i, z := range b.dive.DepthM {
-		diff[i] = z - gas.Depth(float64(surface), b.dive.AmbientBar[i], density)
+		pressure[i] = b.pressureAt(i)
+		diff[i] = z - gas.Depth(float64(surface), pressure[i], density)
 	}
 	b.pressureRows.depthM = diff
 	c := hydro.Compare(diff)
@@ -172,12 +174,48 @@ func (b *bench) agreement(d *DepthPressure) {
 		d.ImpliedDensity = noInterval("no row holds both depth and pressure")
 		return
 	}
-	implied, zero := hydro.ImpliedDensity(b.dive.DepthM, b.dive.AmbientBar, b.p.Pressures)
+	implied, zero := hydro.ImpliedDensity(b.dive.DepthM, pressure, b.p.Pressures)
 	d.Agreement = &DepthAgreement{MedianM: Float(c.Median), SpreadM: Float(c.Spread), Worst: at(diff, b.tS, c.WorstRow, "m"), Rows: c.Rows,
-		SurfaceBar: surface, DensityKgM3: Float(density), LeftM: Float(b.left95(implied.Value, zero.Value))}
+		SurfaceBar: surface, DensityKgM3: Float(density), LeftM: Float(b.left95(implied.Value, zero.Value)), PressureEndsBar: Float(end)}
 	if d.ImpliedDensity = intervalOf(implied); d.DepthFrom == depthOfUnits {
 		d.ImpliedDensity = noInterval("the recorded depth is in metres or feet of sea water, which are units of pressure: no density is in it")
 	}
+}
+
+// endByDepth is the reading at which the pressure in use stands still while depth
+// goes on, and marks its rows; NaN where it does not.
+func (b *bench) endByDepth() float64 {
+	m := b.dive.Meta
+	other := make([]float64, len(b.tS))
+	for i, z := range b.dive.DepthM {
+		other[i] = gas.Ambient(m.SurfacePressureBar, z, m.WaterDensityKgM3)
+	}
+	end := hydro.SaturatesAt(b.dive.AmbientBar, other, b.p.Pressures)
+	b.markEnded(end)
+	return end
+}
+
+// markEnded marks the rows in which the pressure in use stands at the end of its range.
+func (b *bench) markEnded(end float64) {
+	if math.IsNaN(end) {
+		return
+	}
+	if b.pressureRows.ended == nil {
+		b.pressureRows.ended = make([]bool, len(b.tS))
+	}
+	near := end - hydro.NearEnd(b.dive.AmbientBar)
+	for i, p := range b.dive.AmbientBar {
+		b.pressureRows.ended[i] = b.pressureRows.ended[i] || p >= near
+	}
+}
+
+// pressureAt is the pressure in use in row i, NaN where its sensor stood at the end of
+// its range.
+func (b *bench) pressureAt(i int) float64 {
+	if b.pressureRows.ended != nil && b.pressureRows.ended[i] {
+		return math.NaN()
+	}
+	return b.dive.AmbientBar[i]
 }
 
 // left95 is what 95 of 100 rows differ by at most once density and surface pressure fit.
@@ -187,134 +225,10 @@ func (b *bench) left95(density, surface float64) float64 {
 	}
 	var left []float64
 	for i, z := range b.dive.DepthM {
-		if v := math.Abs(z - gas.Depth(surface, b.dive.AmbientBar[i], density)); !math.IsNaN(v) {
+		if v := math.Abs(z - gas.Depth(surface, b.pressureAt(i), density)); !math.IsNaN(v) {
 			left = append(left, v)
 		}
 	}
 	slices.Sort(left)
 	return left[min(len(left)*95/100, len(left)-1)]
-}
-
-// sensors lists the columns of ambient pressure and compares each with the one in use.
-func (b *bench) sensors(d *DepthPressure) {
-	cols := b.pressureColumns()
-	if len(cols) == 0 {
-		return
-	}
-	saturated := make([]float64, len(cols))
-	for k := range cols {
-		saturated[k] = math.NaN()
-	}
-	for k := 1; k < len(cols); k++ {
-		p := hydro.ComparePair(cols[0].Values, cols[k].Values, b.p.Pressures)
-		if saturated[k] = p.SaturatedB; !(p.SaturatedA >= saturated[0]) && !math.IsNaN(p.SaturatedA) {
-			saturated[0] = p.SaturatedA
-		}
-		b.pressureRows.pairs = append(b.pressureRows.pairs, p)
-		b.pressureRows.names = append(b.pressureRows.names, [2]int{cols[0].Number, cols[k].Number})
-		d.Pairs = append(d.Pairs, b.pressurePair(cols[0].Number, cols[k].Number, p))
-	}
-	for k, c := range cols {
-		d.Sensors = append(d.Sensors, sensor(c, k == 0, saturated[k]))
-	}
-}
-
-// pressureColumns are the recorded columns of ambient pressure, the one in use first;
-// 0 is the number of ambient_bar.
-func (b *bench) pressureColumns() []ingest.Numbered {
-	if b.dive.AmbientFrom != ingest.AmbientMeasured {
-		return nil
-	}
-	var out, others []ingest.Numbered
-	for _, c := range b.dive.AmbientByNumber {
-		switch {
-		case countNaN(c.Values) == len(c.Values):
-		case out == nil && sameReadings(c.Values, b.dive.AmbientBar):
-			out = append(out, c)
-		default:
-			others = append(others, c)
-		}
-	}
-	if out == nil {
-		out = append(out, ingest.Numbered{Number: 0, Values: b.dive.AmbientBar})
-	}
-	return append(out, others...)
-}
-
-// sameReadings tells whether two columns hold the same; a row that only one holds, as
-// after a pressure that nobody was ever in was left out, is no difference.
-func sameReadings(a, b []float64) bool {
-	for i := range a {
-		if a[i] != b[i] && !math.IsNaN(a[i]) && !math.IsNaN(b[i]) {
-			return false
-		}
-	}
-	return true
-}
-
-func sensor(c ingest.Numbered, inUse bool, saturated float64) PressureSensor {
-	s := PressureSensor{Number: c.Number, InUse: inUse, StepBar: Float(hydro.Step(c.Values)), MinBar: unknown, MaxBar: unknown, SaturatesBar: Float(saturated)}
-	for _, v := range c.Values {
-		if math.IsNaN(v) {
-			continue
-		}
-		if s.Rows++; !(float64(s.MinBar) <= v) {
-			s.MinBar = Float(v)
-		}
-		if !(float64(s.MaxBar) >= v) {
-			s.MaxBar = Float(v)
-		}
-	}
-	if s.StepBar == 0 {
-		s.StepBar = unknown
-	}
-	return s
-}
-
-func (b *bench) pressurePair(a, c int, p hydro.Pair) PressurePair {
-	out := PressurePair{A: a, B: c, MedianBar: Float(p.Median), SpreadBar: Float(p.Spread), Worst: noValue("bar"), OffsetBar: intervalOf(p.Offset), Scale: intervalOf(p.Scale)}
-	if p.WorstRow >= 0 {
-		out.Worst = at(p.DifferenceBar, b.tS, p.WorstRow, "bar")
-	}
-	switch {
-	case p.StepA > p.StepB*1.01:
-		out.Coarser = &a
-	case p.StepB > p.StepA*1.01:
-		out.Coarser = &c
-	}
-	out.DisagreeS = Float(totalSeconds(b.disagreeing(p)))
-	return out
-}
-
-// disagreeing are the stretches in which two sensors differ by more than the limit.
-func (b *bench) disagreeing(p hydro.Pair) []span {
-	return spansWhere(b.tS, b.gapAfter, func(i int) bool { return math.Abs(p.DifferenceBar[i]) > b.sensorLimit(p, i)+tol })
-}
-
-// sensorLimit is how far two sensors may differ in row i.
-func (b *bench) sensorLimit(p hydro.Pair, i int) float64 {
-	l := b.p.PressureLimits
-	return math.Max(math.Max(l.SensorsBar, l.SensorsFraction*b.dive.AmbientBar[i]), (p.StepA+p.StepB)/2)
-}
-
-// stopOf is the shallowest stop: its median depth and pressure and the set point in force.
-func (b *bench) stopOf() (depthM, ambientBar, setPoint float64) {
-	depthM, ambientBar, setPoint = math.NaN(), math.NaN(), math.NaN()
-	for _, s := range tracking.PhaseSpans(b.tS, b.phases, b.gapAfter) {
-		if s.Phase != tracking.Stop {
-			continue
-		}
-		from, to := b.rowAt(s.FromS), b.rowAt(s.ToS)
-		p := medianOf(b.dive.AmbientBar[from:min(to+1, len(b.tS))])
-		if p < ambientBar || math.IsNaN(ambientBar) {
-			depthM, ambientBar, setPoint = math.NaN(), p, math.NaN()
-			if b.dive.DepthM != nil {
-				depthM = medianOf(b.dive.DepthM[from:min(to+1, len(b.tS))])
-			}
-			if b.dive.SetPointBar != nil {
-				setPoint = medianOf(b.dive.SetPointBar[from:min(to+1, len(b.tS))])
-			}
-		}
-	}
-	return depthM, ambientBar, setPoint
 }

@@ -6,11 +6,13 @@ import (
 
 	"afterloop/analysis/gas"
 	"afterloop/analysis/hydro"
+	"afterloop/analysis/tracking"
 	"afterloop/ingest"
 )
 
-// sensitivity works out what each of the usual errors of pressure would change.
-func (b *bench) sensitivity(d *DepthPressure) {
+// runSensitivity works out what each of the usual errors of pressure would change.
+func (b *bench) runSensitivity() {
+	d := b.debrief.DepthPressure
 	base, rows := b.sensitivityBasis()
 	d.SensitivityBasis = base
 	d.Sensitivity = []PressureFault{}
@@ -137,4 +139,26 @@ func (b *bench) doseChange(source string, base SensitivityBasis, gain float64, h
 	}
 	r := b.integrate(w)
 	return Float(100*r.Total.CNSStep) - base.CNSPercent, Float(r.Total.OTU) - base.OTU
+}
+
+// stopOf is the shallowest stop: its median depth and pressure and the set point in force.
+func (b *bench) stopOf() (depthM, ambientBar, setPoint float64) {
+	depthM, ambientBar, setPoint = math.NaN(), math.NaN(), math.NaN()
+	for _, s := range tracking.PhaseSpans(b.tS, b.phases, b.gapAfter) {
+		if s.Phase != tracking.Stop {
+			continue
+		}
+		from, to := b.rowAt(s.FromS), b.rowAt(s.ToS)
+		p := medianOf(b.dive.AmbientBar[from:min(to+1, len(b.tS))])
+		if p < ambientBar || math.IsNaN(ambientBar) {
+			depthM, ambientBar, setPoint = math.NaN(), p, math.NaN()
+			if b.dive.DepthM != nil {
+				depthM = medianOf(b.dive.DepthM[from:min(to+1, len(b.tS))])
+			}
+			if b.dive.SetPointBar != nil {
+				setPoint = medianOf(b.dive.SetPointBar[from:min(to+1, len(b.tS))])
+			}
+		}
+	}
+	return depthM, ambientBar, setPoint
 }

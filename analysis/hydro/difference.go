@@ -71,8 +71,8 @@ func Step(v []float64) float64 {
 }
 
 // SaturatesAt is the reading at which column v stands still while other goes on:
-// its highest reading, if other moved by more than p.SaturatedRangeBar upwards of
-// where v first came within a step of it. NaN where it does not, or where the two
+// its highest reading, if other moved by more than p.SaturatedRangeBar, and what the
+// rounding of v allows, while v stood within [NearEnd] of it. NaN where it does not, or where the two
 // held no rows in common.
 func SaturatesAt(v, other []float64, p Params) float64 {
 	top := math.Inf(-1)
@@ -84,18 +84,22 @@ func SaturatesAt(v, other []float64, p Params) float64 {
 	if math.IsInf(top, -1) {
 		return nan
 	}
-	near := math.Max(Step(v), 1e-4) * 1.5
+	near := NearEnd(v)
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i, x := range v {
 		if x >= top-near && !math.IsNaN(other[i]) {
 			lo, hi = math.Min(lo, other[i]), math.Max(hi, other[i])
 		}
 	}
-	if hi-lo <= p.SaturatedRangeBar {
+	if hi-lo <= p.SaturatedRangeBar+2*near { // coarse rounding alone lets the other move by that
 		return nan
 	}
 	return top
 }
+
+// NearEnd is how near to its highest reading a column counts as standing there: one
+// and a half of its roundings.
+func NearEnd(v []float64) float64 { return math.Max(Step(v), 1e-4) * 1.5 }
 
 // Pair is what two pressure sensors say of each other: b = Offset + Scale a.
 type Pair struct {
@@ -115,19 +119,19 @@ func ComparePair(a, b []float64, p Params) Pair {
 		panic("hydro: columns of unequal length")
 	}
 	r := Pair{SaturatedA: SaturatesAt(a, b, p), SaturatedB: SaturatesAt(b, a, p), StepA: Step(a), StepB: Step(b)}
-	below := func(v []float64, saturated, step float64) []float64 {
+	below := func(v []float64, saturated float64) []float64 {
 		if math.IsNaN(saturated) {
 			return v
 		}
-		out := make([]float64, len(v))
+		out, near := make([]float64, len(v)), NearEnd(v)
 		for i, x := range v {
-			if out[i] = x; x >= saturated-math.Max(step, 1e-4)*1.5 {
+			if out[i] = x; x >= saturated-near {
 				out[i] = nan
 			}
 		}
 		return out
 	}
-	x, y := below(a, r.SaturatedA, r.StepA), below(b, r.SaturatedB, r.StepB)
+	x, y := below(a, r.SaturatedA), below(b, r.SaturatedB)
 	r.DifferenceBar = make([]float64, len(a))
 	for i := range a {
 		r.DifferenceBar[i] = y[i] - x[i]
