@@ -20,8 +20,8 @@ func level(n int, depthM, po2 float64, meta ...string) *testLog {
 func airPO2(depthM float64) float64 { return 0.21 * (1 + depthM/10 - 0.0627) }
 
 func TestGasDensityLimits(t *testing.T) {
-	// Anthony and Mitchell 2016: 5.2 and 6.2 g/L are air at 31 and 39 m; 0 C, 10 m to
-	// the bar, surface 1 bar (5.21 and 6.22).
+	// Anthony and Mitchell 2016: 5.2 and 6.2 g/L are air at 31 and 39 m (6.2 and the
+	// depths: memory); 0 C, 10 m to the bar, surface 1 bar (5.21 and 6.22).
 	for _, c := range []struct {
 		depthM   float64
 		severity Severity // empty: no finding

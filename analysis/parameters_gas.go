@@ -4,7 +4,8 @@ package analysis
 type BreathedGasParameters struct {
 	// DensityCautionGL and DensityWarningGL are the recommended and the greatest
 	// density, 5.2 and 6.2 g/L (Anthony and Mitchell, in Pollock, Sellers and Godfrey,
-	// eds, Rebreathers and Scientific Diving, 2016), after DensityAfterS (ours).
+	// eds, Rebreathers and Scientific Diving, 2016; 6.2 from memory), after DensityAfterS
+	// (60 s, ours).
 	DensityCautionGL float64 `json:"density_caution_g_l"`
 	DensityWarningGL float64 `json:"density_warning_g_l"`
 	DensityAfterS    float64 `json:"density_after_s"`

@@ -101,8 +101,8 @@ func TestGasInSeries(t *testing.T) {
 	}
 	row := strings.Split(lines[1+450], ",") // at 40 m: 4.87 bar, PO2 1.2
 	for name, want := range map[string]string{
-		// dry 1.2/(4.87-0.0627), inspired 1.2/4.87
-		"dry_o2_fraction": "0.249", "inspired_o2_fraction": "0.246", "dry_he_fraction": "0.412", "gas_density_g_l": "4.63", "depth_less_pressure_depth_m": "-", "dry_n2_fraction": "0.338"} {
+		// Dry 1.2/(4.87-0.0627), inspired 1.2/4.87; 4.87 bar of 19.12 g/mol at 22.71 L bar/mol.
+		"dry_o2_fraction": "0.249", "inspired_o2_fraction": "0.246", "dry_he_fraction": "0.411", "gas_density_g_l": "4.10", "depth_less_pressure_depth_m": "-", "dry_n2_fraction": "0.338"} {
 		k, ok := at[name]
 		if !ok {
 			t.Errorf("no column %s in %s", name, lines[0])
