@@ -47,6 +47,10 @@ type bench struct {
 	bestName string
 	// minutesToHypoxia by row, if oxygen stopped; nil where not known.
 	minutesToHypoxia []float64
+	// breathedRows are the columns of the gas that was breathed; nil where no row has a gas.
+	breathedRows *breathedRows
+	// pressureRows are the differences of pressures and depths that were both recorded.
+	pressureRows pressureRows
 }
 
 // usable is the share of the recorded time in which hold(i) is true.

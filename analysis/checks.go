@@ -50,7 +50,7 @@ func checks() []check {
 		{"recording-complete", 1, "Record complete", "a cut-off file, a record that starts or ends under water, lines that could not be used", checkComplete},
 		{"recording-resolution", 1, "Resolution of the record", "rounding or intervals too coarse for the other checks", checkResolution},
 		{"readings-missing", 1, "Missing readings", "cells without readings, readings at the display's limit", checkMissing},
-		{"surface-pressure", 1, "Surface pressure", "pressure measured at the surface that contradicts the one in use", checkSurfacePressure},
+		{"surface-pressure", 2, "Surface pressure", "pressure measured at the surface that contradicts the one in use, or drifts", checkSurfacePressure},
 		{"open-circuit", 1, "Off the loop", "times on open circuit", checkOpenCircuit},
 		{"low-oxygen", 1, "Low oxygen", "PO2 too low to breathe", checkLowOxygen},
 		{"high-oxygen", 1, "High oxygen", "PO2 above the usual limits", checkHighOxygen},
@@ -77,6 +77,10 @@ func checks() []check {
 		{"cns-single", 1, "CNS, single exposure", "CNS fraction near or past the single-exposure limit", checkCNSSingle},
 		{"cns-daily", 1, "CNS, 24 hours", "CNS fraction near or past the 24-hour limit", checkCNSDaily},
 		{"otu-daily", 1, "Pulmonary dose", "OTU near or past the limit of one day", checkOTU},
+		{"gas-density", 1, "Density of the gas", "gas denser than the published limits", checkGasDensity},
+		{"gas-switch", 1, "Changes of gas", "nitrogen that rose at a change of gas at constant depth", checkGasSwitch},
+		{"pressure-sensors", 1, "Pressure sensors", "two pressure sensors that disagree, or one at the end of its range", checkPressureSensors},
+		{"depth-pressure", 1, "Depth and pressure", "recorded depth and recorded pressure that do not fit", checkDepthPressure},
 		{"beyond-table", 1, "Beyond the CNS table", "time at a PO2 for which the table has no row", checkBeyondTable},
 	}
 }

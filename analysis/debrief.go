@@ -40,6 +40,10 @@ type Debrief struct {
 	Calibration *calibration.Table `json:"calibration"`
 	Series      *Series            `json:"-"`
 	Inhaled     *Inhaled           `json:"-"`
+
+	// BreathedGas is what was breathed, DepthPressure how far pressures and depths can be trusted.
+	BreathedGas   *BreathedGas   `json:"breathed_gas"`
+	DepthPressure *DepthPressure `json:"depth_pressure"`
 }
 
 // Tool says what wrote the debrief.

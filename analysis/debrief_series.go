@@ -26,6 +26,7 @@ type Series struct {
 	// MinutesToHypoxia if oxygen stopped, NaN where not known; nil without volume and VO2.
 	MinutesToHypoxia []float64
 	TrackingErrorBar []float64 // unit PO2 - set point where it counts, else NaN
+	SeriesGas
 }
 
 // SeriesCell is one cell's readings.

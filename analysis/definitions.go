@@ -3,7 +3,7 @@ package analysis
 // Definitions says what each figure means: the text that a report links every
 // number to. Sources that were not checked against print are marked (memory).
 func Definitions() []Definition {
-	return []Definition{
+	return append([]Definition{
 		{"ambient", "Ambient pressure", "bar", "Absolute pressure around the diver: measured, or from depth with the density that the instrument assumed.",
 			"P = P_surface + rho g z / 1e5, g = 9.80665 m/s2", "hydrostatics; EN 13319 for the density 1019.7 kg/m3"},
 		{"po2", "PO2 at the cells", "bar", "Partial pressure of oxygen where the cells sit. What is inhaled is a little lower.", "PO2 = x P_d, P_d = P - pH2O", "Dalton's law"},
@@ -43,5 +43,5 @@ func Definitions() []Definition {
 		{"spread", "Spread", "bar", "Largest minus smallest reading in a row.", "", "ours"},
 		{"assessable", "Assessable", "", "Checks that could be run of those that apply; time with a PO2 on the loop, outside gaps.", "", "ours"},
 		{"confidence", "Confidence", "", ConfidenceRule, "", "ours; the grades of verdicts on cells and valves are calibrated on simulation only"},
-	}
+	}, gasDefinitions()...)
 }

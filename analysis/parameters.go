@@ -3,6 +3,7 @@ package analysis
 import (
 	"afterloop/analysis/cell"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/hydro"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
 	"afterloop/analysis/tracking"
@@ -30,6 +31,10 @@ type Parameters struct {
 	KnownGas      KnownGasParameters `json:"known_gas"`
 	// Models are the newer models of oxygen toxicity to compute, by name. None by default.
 	Models []string `json:"models"`
+
+	BreathedGas    BreathedGasParameters `json:"breathed_gas"`
+	Pressures      hydro.Params          `json:"pressures"`
+	PressureLimits PressureLimits        `json:"pressure_limits"`
 }
 
 // GasParameters describe the gas that the cells see.
@@ -133,5 +138,6 @@ func DefaultParameters() Parameters {
 		KnownGas: KnownGasParameters{
 			WindowS: 60, PlateauS: 10, SteadyBar: 0.03, ToleranceBar: 0.05, DepthM: 1, AirBar: 0.03, AirForS: 20,
 		},
+		BreathedGas: defaultBreathedGas(), Pressures: hydro.DefaultParams(), PressureLimits: defaultPressureLimits(),
 	}
 }

@@ -32,6 +32,15 @@ const (
 	colCNS      = "cns"
 	colOTU      = "otu"
 	colHypoxia  = "hypoxia"
+
+	colDensity         = "gas-density"
+	colDensityHigh     = "gas-density-high"
+	colDryO2           = "dry-o2"
+	colDryN2           = "dry-n2"
+	colDryHe           = "dry-he"
+	colNarcotic        = "narcotic"
+	colNarcoticN2      = "narcotic-n2"
+	colDepthDifference = "depth-difference"
 )
 
 func colCell(n int) string        { return fmt.Sprintf("cell%d", n) }
@@ -40,6 +49,8 @@ func colValve(n int) string       { return fmt.Sprintf("valve%d", n) }
 func colPolicy(k int) string      { return fmt.Sprintf("policy%d", k) }
 func colPolicyIn(k int) string    { return fmt.Sprintf("policy%d-in", k) }
 func colPolicyState(k int) string { return fmt.Sprintf("policy%d-state", k) }
+
+func colPressure(n int) string { return fmt.Sprintf("pressure%d", n) }
 
 // packSeries packs every column of the series that holds anything.
 func packSeries(s *analysis.Series) *samples {
@@ -78,6 +89,7 @@ func packSeries(s *analysis.Series) *samples {
 	add(colCNS, s.CNSPercent, doseDecimals)
 	add(colOTU, s.OTU, doseDecimals)
 	add(colHypoxia, s.MinutesToHypoxia, doseDecimals)
+	addGas(add, s)
 	return p
 }
 
@@ -117,4 +129,22 @@ func known(v []float64) bool {
 		}
 	}
 	return false
+}
+
+// addGas adds the columns of the gas that was breathed and of pressures: a hundredth
+// of a g/L, a thousandth of the gas, a decimetre.
+func addGas(add func(string, []float64, int), s *analysis.Series) {
+	add(colDensity, s.GasDensityGL, 2)
+	add(colDensityHigh, s.GasDensityHighGL, 2)
+	add(colDryO2, s.DryO2, 3)
+	add(colDryN2, s.DryN2, 3)
+	if highest([]line{{values: s.DryHe}}) > 0 {
+		add(colDryHe, s.DryHe, 3)
+	}
+	add(colNarcotic, s.NarcoticO2N2M, 1)
+	add(colNarcoticN2, s.NarcoticN2M, 1)
+	add(colDepthDifference, s.DepthDifferenceM, 2)
+	for _, p := range s.PressureDifferences {
+		add(colPressure(p.Number), p.DifferenceBar, mostDecimals)
+	}
 }

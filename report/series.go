@@ -28,7 +28,8 @@ type column struct {
 // Columns: time_s, depth_m, ambient_bar, setpoint_bar, po2_unit_bar,
 // cellN_po2_bar, then per policy po2_<policy>_bar and state_<policy>, then
 // po2_estimate_bar, po2_estimate_low_bar, po2_estimate_high_bar and
-// po2_helium_bar where there are such, tracking_error_bar, cns_percent, otu.
+// po2_helium_bar where there are such, tracking_error_bar, cns_percent, otu, then
+// those of gas and pressure (see gasColumns).
 func WriteSeries(w io.Writer, d *analysis.Debrief) error {
 	if d.Series == nil {
 		return errors.New("report: the debrief carries no series")
@@ -76,8 +77,9 @@ func seriesColumns(s *analysis.Series) []column {
 			cols = append(cols, c)
 		}
 	}
-	return append(cols, column{name: "tracking_error_bar", values: s.TrackingErrorBar},
+	cols = append(cols, column{name: "tracking_error_bar", values: s.TrackingErrorBar},
 		column{name: "cns_percent", values: s.CNSPercent}, column{name: "otu", values: s.OTU})
+	return append(cols, gasColumns(s)...)
 }
 
 func writeHeader(w io.Writer, cols []column) error {

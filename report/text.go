@@ -31,6 +31,7 @@ func WriteText(w io.Writer, d *analysis.Debrief, o TextOptions) error {
 	t.assessable()
 	t.findings()
 	t.exposure()
+	t.gas()
 	t.votes()
 	t.unassessed()
 	t.problems()
