@@ -21,6 +21,7 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.diagnose()
 	b.runTracking()
 	b.runInjection()
+	b.runSupply()
 	b.describeCells()
 	b.runExposure()
 	b.describeVotes()

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/supply"
 	"afterloop/analysis/tracking"
 	"afterloop/analysis/vote"
 	"afterloop/ingest"
@@ -47,6 +48,8 @@ type bench struct {
 	bestName string
 	// minutesToHypoxia by row, if oxygen stopped; nil where not known.
 	minutesToHypoxia []float64
+	// supply is what cylinders and batteries tell.
+	supply *supply.Result
 }
 
 // usable is the share of the recorded time in which hold(i) is true.

@@ -29,6 +29,7 @@ type Debrief struct {
 	Tracking         *Tracking        `json:"tracking"`
 	TrackingEstimate *Tracking        `json:"tracking_estimate"`
 	Injection        *Injection       `json:"injection"`
+	Supply           *Supply          `json:"supply"`
 	Cells            []Cell           `json:"cells"`
 	Estimate         *Estimate        `json:"estimate"`
 	KnownGas         []KnownGas       `json:"known_gas"`

@@ -5,6 +5,7 @@ import (
 	"afterloop/analysis/exposure"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
+	"afterloop/analysis/supply"
 	"afterloop/analysis/tracking"
 	"afterloop/analysis/vote"
 )
@@ -19,6 +20,7 @@ type Parameters struct {
 	Vote      vote.Params      `json:"vote"`
 	Tracking  tracking.Params  `json:"tracking"`
 	Injection injection.Params `json:"injection"`
+	Supply    supply.Params    `json:"supply"`
 	Mask      loop.MaskParams  `json:"mask"`
 	Cell      cell.Params      `json:"cell"`
 	Loop      loop.Params      `json:"loop"`
@@ -114,6 +116,7 @@ func DefaultParameters() Parameters {
 		Vote:      vote.DefaultParams(),
 		Tracking:  tracking.DefaultParams(),
 		Injection: injection.DefaultParams(),
+		Supply:    supply.DefaultParams(),
 		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
 		Exposure: exposure.DefaultOptions(),
 		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},
