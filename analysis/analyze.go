@@ -28,6 +28,7 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.assess()
 	runChecks(b)
 	b.linkJudgements()
+	b.describePeople()
 	b.debrief.Definitions = Definitions()
 	b.debrief.Problems = append(b.debrief.Problems, d.Problems...)
 	b.fillSeries()

@@ -30,6 +30,7 @@ type Debrief struct {
 	TrackingEstimate *Tracking        `json:"tracking_estimate"`
 	Injection        *Injection       `json:"injection"`
 	Supply           *Supply          `json:"supply"`
+	Responses        *Responses       `json:"responses"`
 	Cells            []Cell           `json:"cells"`
 	Estimate         *Estimate        `json:"estimate"`
 	KnownGas         []KnownGas       `json:"known_gas"`

@@ -6,6 +6,7 @@ import (
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
 	"afterloop/analysis/supply"
+	"afterloop/analysis/timeline"
 	"afterloop/analysis/tracking"
 	"afterloop/analysis/vote"
 )
@@ -24,6 +25,7 @@ type Parameters struct {
 	Mask      loop.MaskParams  `json:"mask"`
 	Cell      cell.Params      `json:"cell"`
 	Loop      loop.Params      `json:"loop"`
+	Responses timeline.Params  `json:"responses"`
 	// SkipDiagnosis leaves out the diagnosis and the estimate.
 	SkipDiagnosis bool               `json:"skip_diagnosis"`
 	Exposure      exposure.Options   `json:"exposure"`
@@ -117,6 +119,7 @@ func DefaultParameters() Parameters {
 		Tracking:  tracking.DefaultParams(),
 		Injection: injection.DefaultParams(),
 		Supply:    supply.DefaultParams(),
+		Responses: timeline.DefaultParams(),
 		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
 		Exposure: exposure.DefaultOptions(),
 		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},

@@ -32,11 +32,16 @@ const (
 	colCNS      = "cns"
 	colOTU      = "otu"
 	colHypoxia  = "hypoxia"
+	colO2Cyl    = "o2-cyl"
+	colDilCyl   = "dil-cyl"
+	// colO2Expected is the oxygen cylinder by the valves alone.
+	colO2Expected = "o2-expected"
 )
 
 func colCell(n int) string        { return fmt.Sprintf("cell%d", n) }
 func colUnitVote(n int) string    { return fmt.Sprintf("unitvote%d", n) }
 func colValve(n int) string       { return fmt.Sprintf("valve%d", n) }
+func colBattery(n int) string     { return fmt.Sprintf("battery%d", n) }
 func colPolicy(k int) string      { return fmt.Sprintf("policy%d", k) }
 func colPolicyIn(k int) string    { return fmt.Sprintf("policy%d-in", k) }
 func colPolicyState(k int) string { return fmt.Sprintf("policy%d-state", k) }
@@ -78,6 +83,12 @@ func packSeries(s *analysis.Series) *samples {
 	add(colCNS, s.CNSPercent, doseDecimals)
 	add(colOTU, s.OTU, doseDecimals)
 	add(colHypoxia, s.MinutesToHypoxia, doseDecimals)
+	add(colO2Cyl, s.O2CylBar, mostDecimals)
+	add(colDilCyl, s.DilCylBar, mostDecimals)
+	add(colO2Expected, s.O2ExpectedBar, 1)
+	for _, b := range s.Batteries {
+		add(colBattery(b.Number), b.V, mostDecimals)
+	}
 	return p
 }
 

@@ -22,7 +22,8 @@ var referenceOf = map[string]string{
 	"surface-pressure": "bound", "slow-cell": "step", "current-limited-cell": "ceiling", "miscalibrated-cell": "gain",
 	"drifting-cell": "drift", "frozen-cell": "frozen", "erratic-cell": "erratic", "dead-valve": "turns", "leaking-valve": "leak",
 	"oxygen-supply-lost": "stopped",
-	"chart-dive":         "away", "chart-cells": "apart", "chart-vote": "mean", "chart-tracking": "swings", "chart-injection": "turns", "chart-exposure": "dose",
+	"oxygen-balance":     "gas", "diluent-falls": "level", "battery-low": "sag", "battery-sag": "sag", "chart-supply": "gas",
+	"chart-dive": "away", "chart-cells": "apart", "chart-vote": "mean", "chart-tracking": "swings", "chart-injection": "turns", "chart-exposure": "dose",
 }
 
 // Explain explains a kind of finding, or a chart by "chart-" and its id; nil

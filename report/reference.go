@@ -137,8 +137,21 @@ func references() map[string]reference {
 		"past":    {"bar", 300, coming(0.05, 0.99), coming(0.05, 0.4)},
 		"away":    {"bar", 240, held, after(80, held, func(tS float64) float64 { return refSetBar - 0.2*(1-math.Exp(-(tS-80)/40)) })},
 		"dose":    {"%", 10800, line0(0, 100.0/240/60), line0(0, 100.0/150/60)}, // 1.2 and 1.5 bar: 240 and 150 min (NOAA's table, steps)
+		"gas":     {"bar", 3600, line0(200, -0.0074), line0(200, -0.0125)},      // 1 L/min out of a 2.25 L cylinder, and 1.7
+		"level":   {"bar", 1800, line0(180, 0), line0(180, -0.008)},
+		"sag":     {"V", 240, sagging(0.1, 0), sagging(0.1, 0.002)},
 		"gap":     {"bar", 180, held, func(tS float64) float64 { return ifGap(tS, held(tS)) }},
 		"coarse":  {"bar", 180, held, func(tS float64) float64 { return math.Round(held(math.Floor(tS/20)*20)*10) / 10 }},
+	}
+}
+
+// sagging is a battery of 7.2 V that falls while a valve is open, 4 s in every 30.
+func sagging(sagV, growsPerS float64) func(float64) float64 {
+	return func(tS float64) float64 {
+		if math.Mod(tS, 30) < 4 {
+			return 7.2 - sagV - growsPerS*tS
+		}
+		return 7.2
 	}
 }
 

@@ -46,14 +46,14 @@ type PhaseFall struct {
 func cylinder(in Input, bar []float64, p Params) Cylinder {
 	c := Cylinder{Start: noReading(), End: noReading(), StepBar: math.NaN(), UsedBar: unknown(""), UsedL: unknown("")}
 	if bar == nil {
-		c.Reason = "its pressure was not recorded"
+		c.Reason = "the cylinder's pressure was not recorded"
 		c.UsedBar, c.UsedL, c.RateBarH = unknown(c.Reason), unknown(c.Reason), unknown(c.Reason)
 		return c
 	}
 	c.StepBar = stepOf(bar)
 	first, last := firstKnown(bar), lastKnown(bar)
 	if first < 0 || in.TimeS[last]-in.TimeS[first] < p.LeastS {
-		c.Reason = "too few readings of its pressure"
+		c.Reason = "too few readings of the cylinder's pressure"
 		c.UsedBar, c.UsedL, c.RateBarH = unknown(c.Reason), unknown(c.Reason), unknown(c.Reason)
 		return c
 	}

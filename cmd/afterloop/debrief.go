@@ -73,6 +73,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.Float64Var(&p.Vote.InAfterS, "vote-in-after", p.Vote.InAfterS, "seconds below the lower tolerance before a cell comes back")
 	f.Float64Var(&p.Vote.ReminderAfterS, "vote-reminder", p.Vote.ReminderAfterS, "seconds out before a reminder")
 	f.Float64Var(&p.Gas.VapourBar, "vapour", p.Gas.VapourBar, "water vapour pressure in the loop, bar, at most")
+	f.Float64Var(&p.Supply.BatteryMinV, "battery-min", p.Supply.BatteryMinV, "voltage below which a battery counts as low, V; the limit of the equipment's own manual (0: none)")
 	f.BoolVar(&p.SkipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and valves and the estimate of PO2")
 	f.BoolVar(&p.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
 }
@@ -109,6 +110,9 @@ func (o *debriefOptions) check() error {
 	}
 	if v := o.params.Vote; !(v.OutBar > 0) || !(v.InBar > 0) || v.InBar > v.OutBar || v.Relative < 0 || v.OutAfterS < 0 || v.InAfterS < 0 || v.ReminderAfterS < 0 {
 		return errors.New("the vote's tolerances must be above 0, with --vote-in at most --vote-out, and its times not negative")
+	}
+	if v := o.params.Supply.BatteryMinV; !(v >= 0 && v < 1000) {
+		return errors.New("--battery-min: give a voltage, not negative")
 	}
 	if v := o.params.Gas.VapourBar; !(v >= 0 && v < 0.2) {
 		return errors.New("--vapour: give a pressure from 0 to 0.2 bar")
