@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"afterloop/analysis/loop"
 	"afterloop/analysis/supply"
 )
 
@@ -31,6 +32,16 @@ func checkOxygenBalance(b *bench) verdict {
 	}
 	out.outcome, out.findings = Found, []Finding{b.oxygenUnbalanced(other, name)}
 	return out
+}
+
+// cylinderWitness is what the cylinder says of openings that are judged to have
+// given nothing: only where it excludes that they gave, and agrees without them.
+func (b *bench) cylinderWitness(kind loop.ValveFaultKind) []string {
+	x := b.supply.Balance
+	if kind == loop.LeakingValve || x.FailedS == 0 || x.CylinderAndGiven != supply.Agree || supply.Compare(x.Cylinder, x.Valves, b.p.Supply.CantTellShare) != supply.Apart {
+		return nil
+	}
+	return []string{fmt.Sprintf("the oxygen cylinder lost %s: with all openings it should have lost %s, without those judged to have given nothing %s", litres(x.Cylinder), litres(x.Valves), litres(x.Given))}
 }
 
 // fractionOfBar says what is left where litres are not known.
