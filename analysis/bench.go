@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/supply"
 	"afterloop/analysis/tracking"
 	"afterloop/analysis/vote"
 	"afterloop/ingest"
@@ -51,6 +52,8 @@ type bench struct {
 	breathedRows *breathedRows
 	// pressureRows are the differences of pressures and depths that were both recorded.
 	pressureRows pressureRows
+	// supply is what cylinders and batteries tell.
+	supply *supply.Result
 }
 
 // usable is the share of the recorded time in which hold(i) is true.

@@ -213,6 +213,7 @@ func (b *bench) valveFault(f loop.ValveFault) Finding {
 	out := Finding{Kind: string(f.Kind), Severity: sev, Confidence: Confidence(f.Confidence), WhySure: b.faultWhy(f.LinesOfEvidence, valveConfidences),
 		FromS: Float(f.FromS), ToS: Float(b.endOr(f.ToS)), Onset: b.estimateAt(f.FromS), End: b.estimateAt(b.endOr(f.ToS)),
 		Worst: Value{Float(f.Value), f.Unit, unknown}, Evidence: f.Evidence, Others: b.othersValves(f)}
+	out.Evidence = append(out.Evidence, b.cylinderWitness(f.Kind)...)
 	if len(f.Alternatives) > 0 {
 		out.Alternatives = f.Alternatives
 	}

@@ -29,6 +29,8 @@ type Debrief struct {
 	Tracking         *Tracking        `json:"tracking"`
 	TrackingEstimate *Tracking        `json:"tracking_estimate"`
 	Injection        *Injection       `json:"injection"`
+	Supply           *Supply          `json:"supply"`
+	Responses        *Responses       `json:"responses"`
 	Cells            []Cell           `json:"cells"`
 	Estimate         *Estimate        `json:"estimate"`
 	KnownGas         []KnownGas       `json:"known_gas"`

@@ -27,6 +27,10 @@ type Series struct {
 	MinutesToHypoxia []float64
 	TrackingErrorBar []float64 // unit PO2 - set point where it counts, else NaN
 	SeriesGas
+	// O2CylBar and DilCylBar are the cylinders as recorded; O2ExpectedBar is the oxygen
+	// cylinder if the valves had given what they were commanded; nil where not known.
+	O2CylBar, DilCylBar, O2ExpectedBar []float64
+	Batteries                          []SeriesBattery
 }
 
 // SeriesCell is one cell's readings.
@@ -34,6 +38,12 @@ type SeriesCell struct {
 	Number int
 	PO2Bar []float64
 	Vote   []ingest.UnitVote // nil where not recorded
+}
+
+// SeriesBattery is one battery's voltage.
+type SeriesBattery struct {
+	Number int
+	V      []float64
 }
 
 // SeriesValve is one valve's commanded seconds.

@@ -39,8 +39,6 @@ func (b *bench) runPressures() {
 	b.agreement(d)
 }
 
-func noInterval(reason string) Interval { return Interval{unknown, unknown, unknown, reason} }
-
 func intervalOf(x hydro.Interval) Interval {
 	return Interval{Float(x.Value), Float(x.Low), Float(x.High), x.Reason}
 }

@@ -17,7 +17,7 @@ const maskAfterS = 60
 func (b *bench) runInjection() {
 	r := injection.Analyse(b.injectionInput(), b.p.Injection)
 	out := &Injection{Inferred: r.Inferred, InferredReason: r.InferReason, DelayS: Float(r.DelayS), DelayResolutionS: Float(r.DelayResolutionS), ResponseReason: r.ResponseReason,
-		OxygenL: Float(r.Supply.OxygenL), OxygenReason: r.Supply.OxygenReason, CylinderUsedL: Float(r.Supply.CylinderUsedL), CylinderReason: r.Supply.CylinderReason,
+		OxygenL: Float(r.Supply.OxygenL), OxygenReason: r.Supply.OxygenReason, CylinderUsedL: unknown,
 		VO2LMin: Float(r.Oxygen.VO2LMin.Value), VO2LowLMin: Float(r.Oxygen.VO2LMin.Low), VO2HighLMin: Float(r.Oxygen.VO2LMin.High), VO2Reason: r.Oxygen.VO2LMin.Reason, VO2Basis: r.Oxygen.VO2Basis,
 		VO2PerVolume: interval(r.Oxygen.VO2PerVolume), FlowPerVolume: interval(r.Oxygen.FlowPerVolume), FlowFrom: r.Oxygen.FlowFrom,
 		TurnsAlternate: r.Turns.Alternate, TurnsReason: r.Turns.Reason, Valves: []Valve{}, Bursts: []Burst{}, Windows: []Balance{},
@@ -47,7 +47,7 @@ func (b *bench) injectionInput() injection.Input {
 	d, m := b.dive, b.dive.Meta
 	in := injection.Input{TimeS: b.tS, DepthM: d.DepthM, AmbientBar: d.AmbientBar, SetPointBar: d.SetPointBar, PO2Bar: d.UnitPO2Bar,
 		CellsBar: b.cells, OnLoop: b.onLoop, GapAfter: b.gapAfter, Masked: b.masked(), FO2Diluent: b.diluentO2(),
-		LoopVolumeL: m.LoopVolumeL, FlowLMin: m.OxygenFlowLMin, CylinderL: m.OxygenCylinderL, O2CylBar: d.O2CylBar,
+		LoopVolumeL: m.LoopVolumeL, FlowLMin: m.OxygenFlowLMin,
 		VapourBar: b.p.Gas.VapourBar, LoopTempC: b.loopTempC(), CellT90S: math.NaN()}
 	for _, v := range d.Valves {
 		in.Valves = append(in.Valves, injection.Valve{Number: v.Number, OpenS: v.OpenS, Openings: v.Openings, Failed: b.failed(v.Number)})

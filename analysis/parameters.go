@@ -6,6 +6,8 @@ import (
 	"afterloop/analysis/hydro"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
+	"afterloop/analysis/supply"
+	"afterloop/analysis/timeline"
 	"afterloop/analysis/tracking"
 	"afterloop/analysis/vote"
 )
@@ -20,9 +22,11 @@ type Parameters struct {
 	Vote      vote.Params      `json:"vote"`
 	Tracking  tracking.Params  `json:"tracking"`
 	Injection injection.Params `json:"injection"`
+	Supply    supply.Params    `json:"supply"`
 	Mask      loop.MaskParams  `json:"mask"`
 	Cell      cell.Params      `json:"cell"`
 	Loop      loop.Params      `json:"loop"`
+	Responses timeline.Params  `json:"responses"`
 	// SkipDiagnosis leaves out the diagnosis and the estimate.
 	SkipDiagnosis bool               `json:"skip_diagnosis"`
 	Exposure      exposure.Options   `json:"exposure"`
@@ -122,6 +126,8 @@ func DefaultParameters() Parameters {
 		Vote:      vote.DefaultParams(),
 		Tracking:  tracking.DefaultParams(),
 		Injection: injection.DefaultParams(),
+		Supply:    supply.DefaultParams(),
+		Responses: timeline.DefaultParams(),
 		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
 		Exposure: exposure.DefaultOptions(),
 		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},

@@ -27,6 +27,10 @@ func (b *bench) fillSeries() {
 		s.TrackingErrorBar = b.track.ErrorBar
 	}
 	s.MinutesToHypoxia = b.minutesToHypoxia
+	s.O2CylBar, s.DilCylBar, s.O2ExpectedBar = b.dive.O2CylBar, b.dive.DilCylBar, b.supply.ExpectedBar
+	for _, x := range b.dive.BatteryV {
+		s.Batteries = append(s.Batteries, SeriesBattery{x.Number, x.Values})
+	}
 	if b.diag != nil {
 		e := b.diag.estimate
 		s.EstimateBar, s.EstimateLowBar, s.EstimateHighBar = e.PO2Bar, e.LowBar, e.HighBar

@@ -42,6 +42,16 @@ func withoutNames(d *analysis.Debrief) *analysis.Debrief {
 	for i := range c.Recording.Notes {
 		c.Recording.Notes[i].Text = say("anonymous.note")
 	}
+	if d.Responses != nil { // a note may name somebody
+		r := *d.Responses
+		r.Events = append([]analysis.Response{}, r.Events...)
+		for i := range r.Events {
+			if n := &r.Events[i].Noted; n.AtS.Known() {
+				n.What = say("anonymous.note")
+			}
+		}
+		c.Responses = &r
+	}
 	c.Problems = append([]ingest.Problem{}, d.Problems...)
 	for i := range c.Problems {
 		c.Problems[i].File = logName(0)

@@ -22,7 +22,9 @@ func drawCharts(d *analysis.Debrief) []chart {
 		return nil
 	}
 	g := &drawing{d: d, s: s, clock: newClock(d.Dive.FirstS), open: openCircuit(s)}
-	return append([]chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}, g.gasCharts()...)
+	charts := []chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}
+	charts = append(charts, g.supplyChart()...)
+	return append(charts, g.gasCharts()...)
 }
 
 func (g *drawing) diveChart() chart {

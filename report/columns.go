@@ -41,11 +41,16 @@ const (
 	colNarcotic        = "narcotic"
 	colNarcoticN2      = "narcotic-n2"
 	colDepthDifference = "depth-difference"
+	colO2Cyl           = "o2-cyl"
+	colDilCyl          = "dil-cyl"
+	// colO2Expected is the oxygen cylinder by the valves alone.
+	colO2Expected = "o2-expected"
 )
 
 func colCell(n int) string        { return fmt.Sprintf("cell%d", n) }
 func colUnitVote(n int) string    { return fmt.Sprintf("unitvote%d", n) }
 func colValve(n int) string       { return fmt.Sprintf("valve%d", n) }
+func colBattery(n int) string     { return fmt.Sprintf("battery%d", n) }
 func colPolicy(k int) string      { return fmt.Sprintf("policy%d", k) }
 func colPolicyIn(k int) string    { return fmt.Sprintf("policy%d-in", k) }
 func colPolicyState(k int) string { return fmt.Sprintf("policy%d-state", k) }
@@ -90,6 +95,12 @@ func packSeries(s *analysis.Series) *samples {
 	add(colOTU, s.OTU, doseDecimals)
 	add(colHypoxia, s.MinutesToHypoxia, doseDecimals)
 	addGas(add, s)
+	add(colO2Cyl, s.O2CylBar, mostDecimals)
+	add(colDilCyl, s.DilCylBar, mostDecimals)
+	add(colO2Expected, s.O2ExpectedBar, 1)
+	for _, b := range s.Batteries {
+		add(colBattery(b.Number), b.V, mostDecimals)
+	}
 	return p
 }
 

@@ -25,6 +25,7 @@ var referenceOf = map[string]string{
 	"chart-dive":         "away", "chart-cells": "apart", "chart-vote": "mean", "chart-tracking": "swings", "chart-injection": "turns", "chart-exposure": "dose", "chart-gas": "dense", "chart-pressure": "metres",
 
 	"gas-dense": "dense", "isobaric-switch": "switch", "pressure-sensors-disagree": "sensor", "depth-pressure-mismatch": "metres",
+	"oxygen-balance": "gas", "diluent-falls": "level", "battery-low": "sag", "battery-sag": "sag", "chart-supply": "gas",
 }
 
 // Explain explains a kind of finding, or a chart by "chart-" and its id; nil

@@ -139,6 +139,9 @@ func references() map[string]reference {
 		"past":    {"bar", 300, coming(0.05, 0.99), coming(0.05, 0.4)},
 		"away":    {"bar", 240, held, after(80, held, func(tS float64) float64 { return refSetBar - 0.2*(1-math.Exp(-(tS-80)/40)) })},
 		"dose":    {"%", 10800, line0(0, 100.0/240/60), line0(0, 100.0/150/60)}, // 1.2 and 1.5 bar: 240 and 150 min (NOAA's table, steps)
+		"gas":     {"bar", 3600, line0(200, -0.0074), line0(200, -0.0125)},      // 1 L/min out of a 2.25 L cylinder, and 1.7
+		"level":   {"bar", 1800, line0(180, 0), line0(180, -0.008)},
+		"sag":     {"V", 240, sagging(0.1, 0), sagging(0.1, 0.002)},
 		"gap":     {"bar", 180, held, func(tS float64) float64 { return ifGap(tS, held(tS)) }},
 		"dense":   {"g/L", 300, gasDive(0.18, 0.45), gasDive(0.21, 0)},
 		"switch":  {"bar", 240, line0(1.64, 0), stepped(1.64, 3.64, 90)},
@@ -155,6 +158,16 @@ func dived(tS float64) float64 { return 1 + 4*math.Min(1, math.Min(tS/80, math.M
 func gasDive(o2, he float64) func(float64) float64 {
 	return func(tS float64) float64 {
 		return gas.Density(gas.Mix{O2: o2, He: he}, 1+6*math.Min(tS/240, 1), 0)
+	}
+}
+
+// sagging is a battery of 7.2 V that falls while a valve is open, 4 s in every 30.
+func sagging(sagV, growsPerS float64) func(float64) float64 {
+	return func(tS float64) float64 {
+		if math.Mod(tS, 30) < 4 {
+			return 7.2 - sagV - growsPerS*tS
+		}
+		return 7.2
 	}
 }
 

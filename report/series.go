@@ -28,7 +28,8 @@ type column struct {
 // Columns: time_s, depth_m, ambient_bar, setpoint_bar, po2_unit_bar,
 // cellN_po2_bar, then per policy po2_<policy>_bar and state_<policy>, then
 // po2_estimate_bar, po2_estimate_low_bar, po2_estimate_high_bar and
-// po2_helium_bar where there are such, tracking_error_bar, cns_percent, otu, then
+// po2_helium_bar where there are such, o2_cyl_bar, o2_cyl_expected_bar (by the
+// valves alone), dil_cyl_bar and batteryN_v where recorded, tracking_error_bar, cns_percent, otu, then
 // those of gas and pressure (see gasColumns).
 func WriteSeries(w io.Writer, d *analysis.Debrief) error {
 	if d.Series == nil {
@@ -76,6 +77,14 @@ func seriesColumns(s *analysis.Series) []column {
 		if c.values != nil {
 			cols = append(cols, c)
 		}
+	}
+	for _, c := range []column{{name: "o2_cyl_bar", values: s.O2CylBar}, {name: "o2_cyl_expected_bar", values: s.O2ExpectedBar}, {name: "dil_cyl_bar", values: s.DilCylBar}} {
+		if c.values != nil {
+			cols = append(cols, c)
+		}
+	}
+	for _, b := range s.Batteries {
+		cols = append(cols, column{name: fmt.Sprintf("battery%d_v", b.Number), values: b.V})
 	}
 	cols = append(cols, column{name: "tracking_error_bar", values: s.TrackingErrorBar},
 		column{name: "cns_percent", values: s.CNSPercent}, column{name: "otu", values: s.OTU})

@@ -30,6 +30,8 @@ func WriteText(w io.Writer, d *analysis.Debrief, o TextOptions) error {
 	t.head()
 	t.assessable()
 	t.findings()
+	t.responses()
+	t.supply()
 	t.exposure()
 	t.gas()
 	t.votes()

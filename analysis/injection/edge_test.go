@@ -16,7 +16,7 @@ func TestEdges(t *testing.T) {
 		}
 		return out
 	}
-	unknown := Input{LoopVolumeL: nan, FlowLMin: nan, CylinderL: nan, LoopTempC: nan, CellT90S: nan}
+	unknown := Input{LoopVolumeL: nan, FlowLMin: nan, LoopTempC: nan, CellT90S: nan}
 	one := unknown
 	one.TimeS, one.AmbientBar, one.CellsBar, one.Valves = []float64{3}, []float64{2}, [][]float64{{1}}, []Valve{{Number: 1, OpenS: []float64{0.5}}}
 	allNaN := unknown

@@ -50,11 +50,8 @@ type Input struct {
 	Masked []bool
 	// FO2Diluent is the oxygen fraction of the diluent in force, or nil.
 	FO2Diluent []float64
-	// LoopVolumeL, FlowLMin (STPD, one valve, while open) and CylinderL are NaN
-	// where not stated.
-	LoopVolumeL, FlowLMin, CylinderL float64
-	// O2CylBar is the pressure of the oxygen cylinder, or nil.
-	O2CylBar []float64
+	// LoopVolumeL and FlowLMin (STPD, one valve, while open) are NaN where not stated.
+	LoopVolumeL, FlowLMin float64
 	// VapourBar is the water vapour in the loop; LoopTempC its temperature, NaN
 	// for [Params].AssumedLoopTempC.
 	VapourBar, LoopTempC float64
@@ -69,7 +66,7 @@ type Input struct {
 // the calling program and never one of the data.
 func (in Input) check() {
 	n := len(in.TimeS)
-	columns := [][]float64{in.DepthM, in.AmbientBar, in.SetPointBar, in.PO2Bar, in.FO2Diluent, in.O2CylBar}
+	columns := [][]float64{in.DepthM, in.AmbientBar, in.SetPointBar, in.PO2Bar, in.FO2Diluent}
 	columns = append(columns, in.CellsBar...)
 	flags := [][]bool{in.OnLoop, in.GapAfter, in.Masked}
 	for _, v := range in.Valves {

@@ -74,7 +74,7 @@ func readLog(t *testing.T, path string) Input {
 	}
 	nan := math.NaN()
 	in := Input{TimeS: c["time_s"], DepthM: c["depth_m"], SetPointBar: c["setpoint_bar"], PO2Bar: c["po2_bar"],
-		LoopVolumeL: nan, FlowLMin: nan, CylinderL: nan, LoopTempC: nan, VapourBar: 0.03}
+		LoopVolumeL: nan, FlowLMin: nan, LoopTempC: nan, VapourBar: 0.03}
 	o2, _, _ := strings.Cut(meta["diluent"], "/")
 	dil, err := strconv.ParseFloat(o2, 64)
 	if err != nil {

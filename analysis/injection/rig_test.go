@@ -43,7 +43,7 @@ func plain() rig {
 // run records seconds of the rig every dtS.
 func (r rig) run(seconds, dtS float64) Input {
 	nan := math.NaN()
-	in := Input{LoopVolumeL: nan, FlowLMin: nan, CylinderL: nan, LoopTempC: rigTempC, VapourBar: rigVapour, CellT90S: r.t90S}
+	in := Input{LoopVolumeL: nan, FlowLMin: nan, LoopTempC: rigTempC, VapourBar: rigVapour, CellT90S: r.t90S}
 	for k := range r.valves {
 		in.Valves = append(in.Valves, Valve{Number: k + 1})
 	}

@@ -21,6 +21,7 @@ func (s Spec) WithDefaults() Spec {
 		h.BiasTauS = cmp.Or(h.BiasTauS, 600)
 		s.Helium = &h
 	}
+	s.Supply = s.Supply.withDefaults()
 	s.Events = eventsWithDefaults(s.Events, s.Loop.VolumeL)
 	s.Faults = faultsWithDefaults(s.Faults)
 	return s

@@ -45,6 +45,8 @@ type breathingLoop struct {
 	makingUp   bool
 	diluent    gas.Mix
 	balance    OxygenBalance
+	// diluentBarL is the diluent that came in since the start.
+	diluentBarL float64
 }
 
 // OxygenBalance counts oxygen in bar L since the start.
@@ -98,6 +100,7 @@ func (b *breathingLoop) inject(in inflow) {
 	b.head.o2 += out
 	b.byHand(gas.Mix{O2: 1}, in.handO2L, in.handToAll, &b.head)
 	b.byHand(b.diluent, in.handDilL, in.handToAll, &b.side)
+	b.diluentBarL += in.handDilL * b.pdBar
 }
 
 // byHand adds gas to one compartment, or to both by their volumes.
@@ -160,6 +163,7 @@ func (b *breathingLoop) hold(in inflow) {
 		// adds by hand what is missing below the bound.
 		litres = math.Max(litres, low-b.spec.MakeUpL-b.volumeL())
 		b.byHand(b.diluent, math.Max(0, litres), false, &b.side)
+		b.diluentBarL += math.Max(0, litres) * b.pdBar
 		b.makingUp = b.volumeL() < low+b.spec.MakeUpL-1e-9
 	}
 	if over := b.volumeL() - high; over > 0 {

@@ -114,6 +114,9 @@ func metaLines(s Spec) []MetaLine {
 		add("loop_volume_l", num(s.Loop.VolumeL))
 		add("oxygen_flow_l_min", num(s.Valves[0].FlowLMin))
 	}
+	if s.Supply != nil && s.Supply.OxygenCylinderL > 0 {
+		add("oxygen_cylinder_l", num(s.Supply.OxygenCylinderL))
+	}
 	for k := range s.Meta.Serials {
 		add(fmt.Sprintf("cell%d_serial", k+1), s.Meta.Serials[k])
 	}

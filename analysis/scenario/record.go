@@ -77,6 +77,7 @@ func columnsOf(s Spec, events, notes bool) []Column {
 	if s.Helium != nil {
 		cols = append(cols, Column{Name: "loop_he", Decimals: 3})
 	}
+	cols = append(cols, s.Supply.columns()...)
 	cols = append(cols, textColumns(s, events, notes)...)
 	return cols
 }
@@ -160,6 +161,9 @@ func (d *dive) numbers(tS float64) []field {
 	}
 	if d.helium != nil {
 		row = append(row, field{num: d.helium.read()})
+	}
+	if d.carried != nil {
+		row = append(row, d.carried.numbers(tS, d.openS)...)
 	}
 	return row
 }

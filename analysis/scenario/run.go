@@ -49,6 +49,7 @@ type dive struct {
 	helium   *heliumSensor
 	unit     *unit
 	recorder recorder
+	carried  *carried
 
 	endS      float64
 	depthM    float64
@@ -83,6 +84,7 @@ func newDive(s Spec) (*dive, error) {
 	d.readings = make([]float64, len(s.Cells))
 	d.openS = make([]float64, len(s.Valves))
 	d.recorder = newRecorder(s, d.openGas)
+	d.carried = newCarried(s)
 	return d, nil
 }
 
@@ -116,7 +118,12 @@ func (d *dive) sense(tS float64) {
 func (d *dive) advance(fromS, toS float64) {
 	in := d.flows(fromS)
 	d.settle(toS)
+	diluentBefore := d.loop.diluentBarL
 	d.loop.step(gas.Dry(d.pBar, d.spec.Loop.HumidBar), in)
+	if d.carried != nil {
+		perLitre := gas.STPDToLoop(60, d.spec.Loop.TempC) // bar L of a litre STPD
+		d.carried.advance(toS, d.depthM, (in.oxygenBarLS*stepS+in.handO2L*d.loop.pdBar)/perLitre, (d.loop.diluentBarL-diluentBefore)/perLitre)
+	}
 	before := d.sensedBar
 	d.sensedBar = d.loop.sensedBar()
 	for _, c := range d.cells {

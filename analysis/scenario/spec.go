@@ -29,6 +29,8 @@ type Spec struct {
 	Faults     []Fault    `json:"faults,omitempty"`
 	Expect     Expect     `json:"expect"`
 	Meta       Meta       `json:"meta"`
+	// Supply is what the unit carries; nil records none of it.
+	Supply *Supply `json:"supply,omitempty"`
 }
 
 // Profile is the course of depth: waypoints joined by straight lines, with a

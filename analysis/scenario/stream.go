@@ -17,6 +17,7 @@ const (
 	streamDrawWork
 	streamDrawProfile
 	streamDrawUnit
+	streamSupply
 	streamCell    stream = 100 // + cell: white noise
 	streamWalk    stream = 200 // + cell: correlated noise
 	streamErratic stream = 300 // + cell: jumps

@@ -30,6 +30,7 @@ func (s Spec) Validate() error {
 	if s.Helium != nil {
 		s.Helium.check(&p)
 	}
+	s.Supply.check(&p)
 	s.checkEvents(&p)
 	for i, f := range s.Faults {
 		f.check(&p, fmt.Sprintf("faults[%d]", i), len(s.Cells), len(s.Valves))

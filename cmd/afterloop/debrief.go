@@ -84,6 +84,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.Float64Var(&p.Vote.InAfterS, "vote-in-after", p.Vote.InAfterS, "seconds below the lower tolerance before a cell comes back")
 	f.Float64Var(&p.Vote.ReminderAfterS, "vote-reminder", p.Vote.ReminderAfterS, "seconds out before a reminder")
 	f.Float64Var(&p.Gas.VapourBar, "vapour", p.Gas.VapourBar, "water vapour pressure in the loop, bar, at most")
+	f.Float64Var(&p.Supply.BatteryMinV, "battery-min", p.Supply.BatteryMinV, "voltage below which a battery counts as low, V; the limit of the equipment's own manual (0: none)")
 	f.BoolVar(&p.SkipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and valves and the estimate of PO2")
 	f.StringVar(&o.models, "models", "", "newer models of oxygen toxicity to show: all, or names as in esot,cns-index (listed above)")
 	f.BoolVar(&p.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
@@ -133,6 +134,9 @@ func (o *debriefOptions) check() error {
 	var err error
 	if o.params.Models, err = analysis.ChooseModels(o.models); err != nil {
 		return fmt.Errorf("--models: %w", err)
+	}
+	if v := o.params.Supply.BatteryMinV; !(v >= 0 && v < 1000) {
+		return errors.New("--battery-min: give a voltage, not negative")
 	}
 	if v := o.params.Gas.VapourBar; !(v >= 0 && v < 0.2) {
 		return errors.New("--vapour: give a pressure from 0 to 0.2 bar")

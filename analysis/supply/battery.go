@@ -1,0 +1,230 @@
+package supply
+
+import (
+	"math"
+	"slices"
+
+	"afterloop/analysis/fit"
+)
+
+// Battery is one battery over the dive, in V.
+type Battery struct {
+	Number int
+	// Valves are those whose openings it is held against; Stated tells that the log
+	// says so, else they are all.
+	Valves []int
+	Stated bool
+	// Start and End are medians of ReadOverS; Min is the lowest reading, at MinAtS.
+	StartV, EndV, MinV, MinAtS float64
+	StepV                      float64
+	// RateVH is the fall per hour, by Theil and Sen over all readings.
+	RateVH Range
+	// SagMedianV and SagWorstV are by how much it fell in rows with a valve open,
+	// against rows around; of Sags openings. A lower bound: a voltage that was taken
+	// between openings shows nothing.
+	SagMedianV, SagWorstV, SagWorstAtS float64
+	Sags                               int
+	// SagPerH is the growth of the sag, V/h.
+	SagPerH Range
+	// Grows tells that the sag grew beyond the limits.
+	Grows bool
+	// Drops are steps down that stayed.
+	Drops []Drop
+	// Lost are losses of readings right after an opening.
+	Lost []Loss
+	// BelowS is the time below BatteryMinV, LowFromS when it began for good; NaN where no limit is set.
+	BelowS, LowFromS float64
+	Reason           string // why there are no figures
+	SagReason        string // why there is no sag
+}
+
+// Drop is a step down between neighbouring minutes.
+type Drop struct{ AtS, FromV, ToV float64 }
+
+// Loss is a loss of readings, or of rows, right after an opening with a sag.
+type Loss struct {
+	AtS, SagV float64
+	// Gap tells that rows are lost, else readings within a row.
+	Gap bool
+}
+
+// battery looks at one.
+func battery(in Input, v Voltage, p Params) Battery {
+	nan := math.NaN()
+	b := Battery{Number: v.Number, Valves: v.Valves, Stated: len(v.Valves) > 0, StartV: nan, EndV: nan, MinV: nan, MinAtS: nan, StepV: stepOf(v.V),
+		RateVH: unknown(""), SagMedianV: nan, SagWorstV: nan, SagWorstAtS: nan, SagPerH: unknown(""), BelowS: nan, LowFromS: nan}
+	first, last := firstKnown(v.V), lastKnown(v.V)
+	if first < 0 {
+		b.Reason = "no voltage was recorded"
+		b.SagReason = b.Reason
+		return b
+	}
+	b.StartV = readingIn(in, v.V, in.TimeS[first], in.TimeS[first]+p.ReadOverS, 0).Bar
+	b.EndV = readingIn(in, v.V, in.TimeS[last]-p.ReadOverS, in.TimeS[last], 0).Bar
+	for i, x := range v.V {
+		if !math.IsNaN(x) && !(x >= b.MinV) {
+			b.MinV, b.MinAtS = x, in.TimeS[i]
+		}
+	}
+	b.RateVH = perHour(in.TimeS, v.V, -1, b.StepV)
+	b.below(in, v, p)
+	b.drops(in, v, p)
+	b.sag(in, v, p)
+	return b
+}
+
+// below adds up the time under the limit, in stretches of BatteryAfterS or more.
+func (b *Battery) below(in Input, v Voltage, p Params) {
+	if !(p.BatteryMinV > 0) {
+		return
+	}
+	b.BelowS = 0
+	since, end := math.NaN(), math.NaN()
+	close := func() {
+		if end-since >= p.BatteryAfterS-1e-9 {
+			if b.BelowS += end - since; math.IsNaN(b.LowFromS) {
+				b.LowFromS = since
+			}
+		}
+		since = math.NaN()
+	}
+	for i, x := range v.V {
+		switch low := x < p.BatteryMinV-1e-9; {
+		case low && math.IsNaN(since):
+			since, end = in.TimeS[i], in.TimeS[i]
+		case !low && !math.IsNaN(x):
+			close()
+			continue
+		}
+		if i+1 < len(v.V) && !on(in.GapAfter, i, false) {
+			end = in.TimeS[i+1]
+		} else {
+			close()
+		}
+	}
+}
+
+// stayMinutes is over how many minutes a step must stay.
+const stayMinutes = 5
+
+// drops finds steps down between neighbouring minutes that stay: larger than
+// StepShare, than two steps of the record, and than five times what neighbouring
+// minutes usually differ by.
+func (b *Battery) drops(in Input, v Voltage, p Params) {
+	tS, m := minutes(in, v.V, p)
+	if len(m) < stayMinutes {
+		return
+	}
+	d := make([]float64, len(m)-1)
+	for i := range d {
+		d[i] = m[i] - m[i+1]
+	}
+	usual := 1.4826 * fit.MAD(d)
+	for i, drop := range d {
+		limit := math.Max(p.StepShare*m[i], 5*usual)
+		if !math.IsNaN(b.StepV) {
+			limit = math.Max(limit, 2*b.StepV)
+		}
+		after := m[i+1 : min(len(m), i+1+stayMinutes)]
+		if drop > limit && slices.Max(after) < m[i]-drop/2 {
+			b.Drops = append(b.Drops, Drop{AtS: tS[i+1], FromV: m[i], ToV: m[i+1]})
+		}
+	}
+}
+
+// sag measures the openings, their growth, and what was lost right after them.
+func (b *Battery) sag(in Input, v Voltage, p Params) {
+	if len(in.Valves) == 0 {
+		b.SagReason = "the log has no valve columns"
+		return
+	}
+	open := openRows(in, v.Valves)
+	var at, sags []float64
+	var ends []int
+	for i := 0; i < len(open); i++ {
+		if !open[i] {
+			continue
+		}
+		worst, j := math.NaN(), i
+		for ; j < len(open) && open[j]; j++ {
+			if s := b.sagAt(in, v, open, j, p); !math.IsNaN(s) && !(s <= worst) {
+				worst = s
+			}
+		}
+		if !math.IsNaN(worst) {
+			at, sags, ends = append(at, in.TimeS[i]), append(sags, worst), append(ends, j-1)
+		}
+		i = j
+	}
+	if b.Sags = len(sags); b.Sags < p.SagLeast {
+		b.SagReason = "too few openings with a voltage beside them"
+		return
+	}
+	b.SagMedianV = fit.Median(sags)
+	k := slices.Index(sags, slices.Max(sags))
+	b.SagWorstV, b.SagWorstAtS = sags[k], at[k]
+	b.SagPerH = perHour(at, sags, 1, b.StepV)
+	b.grows(at, p)
+	b.losses(in, v, at, sags, ends, p)
+}
+
+// openRows marks rows in which one of the valves was open; no numbers mean all.
+func openRows(in Input, numbers []int) []bool {
+	open := make([]bool, len(in.TimeS))
+	for _, v := range in.Valves {
+		if len(numbers) > 0 && !slices.Contains(numbers, v.Number) {
+			continue
+		}
+		for i := range open {
+			open[i] = open[i] || value(v.OpenS, i) > 0
+		}
+	}
+	return open
+}
+
+// aroundMost is how many rows on each side the voltage without load is taken from.
+const aroundMost = 10
+
+// sagAt is by how much row i lies under the rows around it without load.
+func (b *Battery) sagAt(in Input, v Voltage, open []bool, i int, p Params) float64 {
+	if math.IsNaN(v.V[i]) {
+		return math.NaN()
+	}
+	var idle []float64
+	for _, dir := range []int{-1, 1} {
+		for j, n := i+dir, 0; j >= 0 && j < len(open) && n < aroundMost && math.Abs(in.TimeS[j]-in.TimeS[i]) <= p.SagAroundS; j += dir {
+			if !open[j] && !math.IsNaN(v.V[j]) {
+				idle, n = append(idle, v.V[j]), n+1
+			}
+		}
+	}
+	return fit.Median(idle) - v.V[i] // NaN without any
+}
+
+// grows tells whether the sag grew over the openings by SagGrowth of its median,
+// by two steps of the record, and with its interval above 0.
+func (b *Battery) grows(at []float64, p Params) {
+	hours := (at[len(at)-1] - at[0]) / 3600
+	grown := b.SagPerH.Value * hours
+	if !b.SagPerH.Known() || !(b.SagPerH.Low > 0) {
+		return
+	}
+	b.Grows = grown > p.SagGrowth*b.SagMedianV && (math.IsNaN(b.StepV) || grown >= 2*b.StepV)
+}
+
+// losses sets losses of rows or readings beside the opening just before them,
+// where its sag was larger than half of the others'.
+func (b *Battery) losses(in Input, v Voltage, at, sags []float64, ends []int, p Params) {
+	for k, end := range ends {
+		if !(sags[k] > 0) || sags[k] < b.SagMedianV {
+			continue
+		}
+		for j := end; j < len(in.TimeS) && (j-end <= 2 || in.TimeS[j]-in.TimeS[end] <= p.BrownOutAfterS); j++ {
+			gap := on(in.GapAfter, j, false)
+			if gap || j > end && on(v.Lost, j, false) {
+				b.Lost = append(b.Lost, Loss{AtS: in.TimeS[j], SagV: sags[k], Gap: gap})
+				break
+			}
+		}
+	}
+}

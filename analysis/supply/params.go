@@ -1,0 +1,94 @@
+package supply
+
+// Params are the thresholds of this package. Intervals are meant as 95 %.
+type Params struct {
+	// ReadOverS is the time at each end over which a cylinder's or a battery's
+	// reading is the median, s. Default 60, ours.
+	ReadOverS float64 `json:"read_over_s"`
+	// LeastS is the least time between the two readings, s. Default 300, ours.
+	LeastS float64 `json:"least_s"`
+	// AssumedStepBar is the step of a gauge that shows one single value, bar. Default 1, ours.
+	AssumedStepBar float64 `json:"assumed_step_bar"`
+	// GaugeShare is the accuracy of a gauge as a share of a difference. Default 0.02, ours.
+	GaugeShare float64 `json:"gauge_share"`
+	// VolumeShare is how well the stated volume of a cylinder is known. Default 0.02, ours.
+	VolumeShare float64 `json:"volume_share"`
+	// FlowShare is how well the stated flow of a valve is known. Default 0.10, ours.
+	FlowShare float64 `json:"flow_share"`
+	// KnownTempC is how far the cylinder may be from the recorded water temperature
+	// at either end, C. Default 5, ours.
+	KnownTempC float64 `json:"known_temp_c"`
+	// AssumedTempC stands where no temperature was recorded, C, give or take
+	// UnknownTempC; between the two ends the cylinder may have cooled or warmed by
+	// UnknownChangeC. Defaults 15, 10 and 15, ours.
+	AssumedTempC   float64 `json:"assumed_temp_c"`
+	UnknownTempC   float64 `json:"unknown_temp_c"`
+	UnknownChangeC float64 `json:"unknown_change_c"`
+	// SettledS after the start of the time under water a cylinder has taken on the
+	// water's temperature: the balance may begin there. It is then within
+	// SettledTempC of the recorded temperature, or, where none was recorded, changes by
+	// at most SettledChangeC until the end of that time. Defaults 900 s, 2 and 8 C, ours.
+	SettledS       float64 `json:"settled_s"`
+	SettledTempC   float64 `json:"settled_temp_c"`
+	SettledChangeC float64 `json:"settled_change_c"`
+	// RefillBar is a rise between neighbouring minutes that only a filling or a
+	// change of cylinder explains, bar. Default 10, ours.
+	RefillBar float64 `json:"refill_bar"`
+	// OpenRoundingS is how far the recorded seconds of one opening may be off, s.
+	// Default 0.05, ours: half the last digit of common records.
+	OpenRoundingS float64 `json:"open_rounding_s"`
+
+	// FlushVolumes is the most loop volumes that one recorded oxygen flush may have
+	// taken, HandL the most that one addition by hand may, L at ambient pressure.
+	// Defaults 5 and 1, ours.
+	FlushVolumes float64 `json:"flush_volumes"`
+	HandL        float64 `json:"hand_l"`
+	// PlayBar is how far pressure must move before it counts as an ascent or a
+	// descent, bar. Default 0.03, ours.
+	PlayBar float64 `json:"play_bar"`
+	// CantTellShare is the widest half-interval, as a share of the larger account,
+	// for which overlapping accounts are said to agree; wider ones can't tell. Default 0.5, ours.
+	CantTellShare float64 `json:"cant_tell_share"`
+
+	// LevelAfterS is the time after a stretch at one depth begins from which diluent
+	// should stand still, LevelLeastS the least that must be left, s. Defaults 120 and 180, ours.
+	LevelAfterS float64 `json:"level_after_s"`
+	LevelLeastS float64 `json:"level_least_s"`
+	// DiluentFallBarH and DiluentFallBar: a fall at level is told where its rate is
+	// above the first with the whole interval and its size above the second beyond what
+	// the gauge and the temperature leave, bar/h and bar. Defaults 20 and 5, ours.
+	DiluentFallBarH float64 `json:"diluent_fall_bar_h"`
+	DiluentFallBar  float64 `json:"diluent_fall_bar"`
+	// LevelChangeC is by how much a cylinder may cool in a stretch at level where no
+	// temperature was recorded, C. Default 5, ours; recorded, it is half of that.
+	LevelChangeC float64 `json:"level_change_c"`
+
+	// BatteryMinV is the voltage below which a battery counts as low, V. Default 0:
+	// none. The limit is that of the equipment's own manual.
+	BatteryMinV float64 `json:"battery_min_v"`
+	// BatteryAfterS is how long a battery must be below it, s. Default 5, ours.
+	BatteryAfterS float64 `json:"battery_after_s"`
+	// SagAroundS is the time before and after an opening in which the voltage without
+	// load is read, s. Default 30, ours.
+	SagAroundS float64 `json:"sag_around_s"`
+	// SagLeast is how many openings with a voltage a figure needs. Default 5, ours.
+	SagLeast int `json:"sag_least"`
+	// SagGrowth is by how much of its median a sag must grow over the dive, with its
+	// interval above 0 and by two steps of the record, to be told. Default 0.5, ours.
+	SagGrowth float64 `json:"sag_growth"`
+	// StepShare is a drop between neighbouring minutes that stays, as a share of the
+	// voltage. Default 0.03, ours; the battery's other minutes move less.
+	StepShare float64 `json:"step_share"`
+	// BrownOutAfterS is how soon after an opening readings must be lost to be set
+	// beside it, s. Default 5, ours; never less than two rows.
+	BrownOutAfterS float64 `json:"brown_out_after_s"`
+}
+
+// DefaultParams are the documented defaults.
+func DefaultParams() Params {
+	return Params{ReadOverS: 60, LeastS: 300, AssumedStepBar: 1, GaugeShare: 0.02, VolumeShare: 0.02, FlowShare: 0.10,
+		KnownTempC: 5, AssumedTempC: 15, UnknownTempC: 10, UnknownChangeC: 15, SettledS: 900, SettledTempC: 2, SettledChangeC: 8, RefillBar: 10, OpenRoundingS: 0.05,
+		FlushVolumes: 5, HandL: 1, PlayBar: 0.03, CantTellShare: 0.5,
+		LevelAfterS: 120, LevelLeastS: 180, DiluentFallBarH: 20, DiluentFallBar: 5, LevelChangeC: 5,
+		BatteryAfterS: 5, SagAroundS: 30, SagLeast: 5, SagGrowth: 0.5, StepShare: 0.03, BrownOutAfterS: 5}
+}
