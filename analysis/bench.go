@@ -47,6 +47,10 @@ type bench struct {
 	bestName string
 	// minutesToHypoxia by row, if oxygen stopped; nil where not known.
 	minutesToHypoxia []float64
+	// halves are those of doubled electronics, nil where the log does not part them;
+	// doubled is how two logs were joined, nil for one.
+	halves  []halfRecord
+	doubled *Doubled
 }
 
 // usable is the share of the recorded time in which hold(i) is true.

@@ -70,6 +70,8 @@ func checks() []check {
 		{"dead-valve", 1, "Dead valve", "commanded openings without response while another valve works", valveCheck(loop.DeadValve)},
 		{"leaking-valve", 1, "Oxygen leaking in", "PO2 that rises with all valves shut", valveCheck(loop.LeakingValve)},
 		{"oxygen-supply-lost", 1, "Oxygen supply", "a time in which no valve responds", valveCheck(loop.SupplyLost)},
+		{"halves-disagree", 1, "Halves of the electronics", "PO2, depth, pressure or helium on which two halves differ", checkHalves},
+		{"half-off", 1, "Both halves recording", "a time under water in which one half recorded nothing and the other did", checkHalfOff},
 		{"setpoint-held", 1, "Set point held", "PO2 away from the set point", checkSetPoint},
 		{"oscillation", 1, "Oscillation", "PO2 swinging about the set point", checkOscillation},
 		{"sluggish", 1, "Sluggish response", "set-point changes that took too long", checkSluggish},

@@ -3,6 +3,7 @@ package analysis
 import (
 	"afterloop/analysis/cell"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/halves"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
 	"afterloop/analysis/tracking"
@@ -28,6 +29,9 @@ type Parameters struct {
 	Gas           GasParameters      `json:"gas"`
 	Limits        Limits             `json:"limits"`
 	KnownGas      KnownGasParameters `json:"known_gas"`
+	// Halves govern how the clocks of two halves are aligned, HalvesLimits when they are said to disagree.
+	Halves       halves.Params `json:"halves"`
+	HalvesLimits HalvesLimits  `json:"halves_limits"`
 }
 
 // GasParameters describe the gas that the cells see.
@@ -115,8 +119,8 @@ func DefaultParameters() Parameters {
 		Tracking:  tracking.DefaultParams(),
 		Injection: injection.DefaultParams(),
 		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
-		Exposure: exposure.DefaultOptions(),
-		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},
+		Exposure: exposure.DefaultOptions(), Halves: halves.DefaultParams(), HalvesLimits: DefaultHalvesLimits(),
+		Gas: GasParameters{VapourBar: 0.0627, LoopTempC: 30},
 		Limits: Limits{
 			LowCautionBar: 0.18, LowWarningBar: 0.16, LowAfterS: 5,
 			HighCautionBar: 1.4, HighCautionAfterS: 60, HighWarningBar: 1.6, HighWarningAfterS: 10,

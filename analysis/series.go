@@ -34,5 +34,6 @@ func (b *bench) fillSeries() {
 			s.HeliumBar = e.HeliumBar
 		}
 	}
+	b.halvesSeries(s)
 	b.debrief.Series = s
 }

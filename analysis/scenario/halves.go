@@ -25,7 +25,10 @@ type Half struct {
 	// HeBias is added to the helium fraction; NoHelium leaves the column out.
 	HeBias   float64
 	NoHelium bool
-	Start    string // RFC 3339, of its own time 0; empty for none
+	// SetPointMostBar, where not 0, is the highest set point shown: a run in which the
+	// set point is raised beyond it stands for a controller that its cells led astray.
+	SetPointMostBar float64
+	Start           string // RFC 3339, of its own time 0; empty for none
 }
 
 // Record is the log that a half keeps of a dive. l is the whole dive, recorded
@@ -56,7 +59,13 @@ func (h Half) Record(l Log) Log {
 		v := at(l.Column(fmt.Sprintf("cell%d_po2_bar", n)), h.PO2StepBar)
 		out.Columns = append(out.Columns, Column{Name: fmt.Sprintf("cell%d_po2_bar", k+1), Decimals: decimals(h.PO2StepBar), Values: v})
 	}
-	out.Columns = append(out.Columns, h.median(out.Columns[2:]), Column{Name: "setpoint_bar", Decimals: 2, Values: at(l.Column("setpoint_bar"), 0.01)})
+	set := held(times, l.Column("setpoint_bar").Values, rows)
+	for i := range set {
+		if h.SetPointMostBar > 0 {
+			set[i] = math.Min(set[i], h.SetPointMostBar)
+		}
+	}
+	out.Columns = append(out.Columns, h.median(out.Columns[2:]), Column{Name: "setpoint_bar", Decimals: 2, Values: set})
 	for k, n := range h.Valves {
 		v := sums(times, l.Column(fmt.Sprintf("valve%d_open_s", n)).Values, rows)
 		out.Columns = append(out.Columns, Column{Name: fmt.Sprintf("valve%d_open_s", k+1), Decimals: 1, Values: v})
@@ -116,6 +125,15 @@ func interpolate(x, y []float64, at float64) float64 {
 	}
 	f := (at - x[i-1]) / (x[i] - x[i-1])
 	return y[i-1]*(1-f) + y[i]*f
+}
+
+// held is the value of the last row at or before.
+func held(times, v []float64, rows []halfRow) []float64 {
+	out := make([]float64, len(rows))
+	for i, r := range rows {
+		out[i] = v[max(0, sort.SearchFloat64s(times, r.trueS+1e-9)-1)]
+	}
+	return out
 }
 
 // sums adds what was counted since the row before.

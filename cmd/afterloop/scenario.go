@@ -138,7 +138,25 @@ func newScenarioDemos(s streams) *cobra.Command {
 					return err
 				}
 			}
-			return nil
+			return writeDoubledDemo(s, args[0])
 		},
 	}
+}
+
+// writeDoubledDemo writes the logs of both halves of the doubled demo.
+func writeDoubledDemo(s streams, folder string) error {
+	spec, logs := scenario.DoubledDemo()
+	whole, _, err := scenario.Run(spec)
+	if err != nil {
+		return err
+	}
+	out := &outputs{stdout: s.out}
+	defer out.discard()
+	for _, l := range logs {
+		err = errors.Join(err, out.add(filepath.Join(folder, l.Name+".csv"), l.Half.Record(whole).WriteCSV))
+	}
+	if err != nil {
+		return err
+	}
+	return out.commit()
 }
