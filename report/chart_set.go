@@ -22,7 +22,7 @@ func drawCharts(d *analysis.Debrief) []chart {
 		return nil
 	}
 	g := &drawing{d: d, s: s, clock: newClock(d.Dive.FirstS), open: openCircuit(s)}
-	return []chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}
+	return append([]chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}, g.halvesCharts()...)
 }
 
 func (g *drawing) diveChart() chart {

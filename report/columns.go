@@ -78,6 +78,7 @@ func packSeries(s *analysis.Series) *samples {
 	add(colCNS, s.CNSPercent, doseDecimals)
 	add(colOTU, s.OTU, doseDecimals)
 	add(colHypoxia, s.MinutesToHypoxia, doseDecimals)
+	packHalves(add, s)
 	return p
 }
 

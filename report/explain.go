@@ -21,8 +21,8 @@ var referenceOf = map[string]string{
 	"beyond-cns-table": "dose", "recording-gap": "gap", "recording-clock": "gap", "recording-incomplete": "gap", "recording-coarse": "coarse",
 	"surface-pressure": "bound", "slow-cell": "step", "current-limited-cell": "ceiling", "miscalibrated-cell": "gain",
 	"drifting-cell": "drift", "frozen-cell": "frozen", "erratic-cell": "erratic", "dead-valve": "turns", "leaking-valve": "leak",
-	"oxygen-supply-lost": "stopped",
-	"chart-dive":         "away", "chart-cells": "apart", "chart-vote": "mean", "chart-tracking": "swings", "chart-injection": "turns", "chart-exposure": "dose",
+	"oxygen-supply-lost": "stopped", "halves-disagree": "apart", "half-off": "gap", "chart-halves": "apart",
+	"chart-dive": "away", "chart-cells": "apart", "chart-vote": "mean", "chart-tracking": "swings", "chart-injection": "turns", "chart-exposure": "dose",
 }
 
 // Explain explains a kind of finding, or a chart by "chart-" and its id; nil

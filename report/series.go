@@ -76,6 +76,12 @@ func seriesColumns(s *analysis.Series) []column {
 			cols = append(cols, c)
 		}
 	}
+	for _, h := range s.Halves {
+		cols = append(cols, column{name: "half" + h.Half + "_po2_bar", values: h.PO2Bar})
+	}
+	if s.HalvesDepthM != nil {
+		cols = append(cols, column{name: "halves_depth_difference_m", values: s.HalvesDepthM})
+	}
 	return append(cols, column{name: "tracking_error_bar", values: s.TrackingErrorBar},
 		column{name: "cns_percent", values: s.CNSPercent}, column{name: "otu", values: s.OTU})
 }

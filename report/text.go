@@ -32,6 +32,7 @@ func WriteText(w io.Writer, d *analysis.Debrief, o TextOptions) error {
 	t.findings()
 	t.exposure()
 	t.votes()
+	t.halves()
 	t.unassessed()
 	t.problems()
 	return out.Flush()
