@@ -23,13 +23,15 @@ func (g *drawing) halvesCharts() []chart {
 	if g.d.Halves == nil {
 		return nil
 	}
-	var lines []line
+	lines := g.bandLines() // first, so that the halves lie on top
 	for k, h := range g.s.Halves {
 		if known(h.PO2Bar) {
-			lines = append(lines, g.line(colHalf(k), say("chart.half", h.Half), h.Half, "bar", numbered(k), 3, h.PO2Bar))
+			st := numbered(k)
+			st.width = 2.4
+			lines = append(lines, g.line(colHalf(k), say("chart.half", h.Half), h.Half, "bar", st, 3, h.PO2Bar))
 		}
 	}
-	p := g.po2Panel(220, append(lines, g.bandLines()...)...)
+	p := g.po2Panel(220, lines...)
 	depth := panel{name: say("chart.halves-depth"), height: 90, min: auto, max: auto}
 	if known(g.s.HalvesDepthM) {
 		depth.lines = []line{g.line(colHalvesDepth, say("chart.halves-depth-difference", halvesSign(g.d)), "", "m", strokeDepth, 2, g.s.HalvesDepthM)}
