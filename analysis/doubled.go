@@ -78,6 +78,18 @@ func depthOf(d *ingest.Dive) halves.Series {
 // one another.
 func AnalyzeDoubled(j *Doubled, p Parameters) *Debrief { return analyze(j.Dive, j, p) }
 
+// namesDiffer says which of the names that both logs state differ.
+func (j *Doubled) namesDiffer() string {
+	a, b := j.logs[0].Meta, j.logs[1].Meta
+	var what []string
+	for _, n := range [][3]string{{a.Diver, b.Diver, "divers"}, {a.Unit, b.Unit, "units"}, {a.Dive, b.Dive, "dives"}} {
+		if n[0] != "" && n[1] != "" && n[0] != n[1] {
+			what = append(what, n[2])
+		}
+	}
+	return words(what)
+}
+
 // startAgreesS is how far the stated starts may lie from the offset by depth and
 // still be said to agree: clocks are set by hand, to the minute.
 const startAgreesS = 60

@@ -247,3 +247,16 @@ func TestStartsAreCompared(t *testing.T) {
 		}
 	}
 }
+
+// Two divers who stayed together have one profile: that the names differ is said.
+func TestOtherNamesAreSaid(t *testing.T) {
+	whole, h := wholeDive(t)
+	a, b := halfDive(t, whole, h[0], "a.csv"), halfDive(t, whole, h[1], "b.csv")
+	b.Meta.Diver = "somebody else"
+	for _, as := range AnalyzeDoubled(joined(t, a, b), DefaultParameters()).Assumptions {
+		if as.ID == "halves-names" && strings.Contains(as.Text, "different divers.") {
+			return
+		}
+	}
+	t.Error("nothing is said of two divers")
+}

@@ -169,6 +169,9 @@ func (b *bench) assumptions() []Assumption {
 	}
 	if j := b.doubled; j != nil {
 		add("halves", "Two logs were joined on the clock of half %s. The PO2 and the set point called the unit's are those of half %s, and of half %s where it recorded nothing; which half was in control is not in the logs.", j.half[0].letter, j.half[0].letter, j.half[1].letter)
+		if what := j.namesDiffer(); what != "" {
+			add("halves-names", "The two logs name different %s. Depth can't tell two divers who stayed together from one: make sure that both logs are of one unit.", what)
+		}
 	}
 	add("between-rows", "The vote is replayed on the logged rows. A unit that votes between rows, or before rounding, can come to another result.")
 	add("at-the-cells", "All PO2 figures are at the cells; what is inhaled is a little lower. Exposure uses them as a slightly high stand-in.")

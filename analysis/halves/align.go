@@ -138,11 +138,11 @@ func (p Params) agreeM(rangeM float64) float64 {
 func (c *clock) measure(a, b grid, p Params) {
 	limit := p.agreeM(math.Min(spread(a.z), spread(b.z)))
 	var sum float64
-	res, rows := residuals(a, b, c, 1)
+	res, rows, own := residuals(a, b, c, 1, p.MovingMS)
 	c.common, c.moving, c.agree, c.agreeMoving = len(res), 0, 0, 0
 	for i, r := range res {
 		sum += r * r
-		near, moves := math.Abs(r) <= limit, math.Abs(rows[i][pOffset]) > p.MovingMS
+		near, moves := math.Abs(r) <= limit, math.Abs(rows[i][pOffset]) > p.MovingMS || own[i]
 		if near {
 			c.agree++
 		}
@@ -198,7 +198,7 @@ func judge(a, b grid, fits []clock, intervalS float64, p Params) Alignment {
 	out.OffsetHalfS = math.Hypot(c.quantile()*c.sdOffsetS, math.Max(0.05, p.TimeOfRowShare*intervalS))
 	out.DriftHalfPPM = c.quantile() * c.sdDrift * 1e6
 	if math.Abs(out.DriftPPM)-out.DriftHalfPPM > p.MaxDriftPPM {
-		out.Reason = fmt.Sprintf("the clocks would run apart by %.0f parts per million: one of the records has lost rows or time", out.DriftPPM)
+		out.Reason = fmt.Sprintf("the clocks would run apart by %.0f parts per million: one of the records has lost rows or time, or a clock was set meanwhile", out.DriftPPM)
 		return out
 	}
 	out.Aligned = true

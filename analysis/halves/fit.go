@@ -94,7 +94,7 @@ type system struct {
 // equations collects one round. Beliefs about drift and factor stand in it as
 // observations of their own, weighed as if ten steps shared one error.
 func equations(a, b grid, c *clock, every int, p Params) system {
-	res, rows := residuals(a, b, c, every)
+	res, rows, _ := residuals(a, b, c, every, p.MovingMS)
 	e := system{steps: len(res)}
 	scale := math.Max(robustSD(res), p.ResidualFloorM)
 	perBlock := max(1, int(p.BlockS/(b.stepS*float64(every))))
@@ -144,9 +144,10 @@ func (e *system) believe(i int, now, value, sd, scale float64) {
 }
 
 // residuals are z_B - (z_0 + k z_A) over the common steps, each with its row of
-// the Jacobian.
-func residuals(a, b grid, c *clock, every int) (res []float64, rows [][parameters]float64) {
-	res, rows = make([]float64, 0, len(b.z)/every+1), make([][parameters]float64, 0, len(b.z)/every+1)
+// the Jacobian, and whether depth changed by B.
+func residuals(a, b grid, c *clock, every int, movingMS float64) (res []float64, rows [][parameters]float64, moves []bool) {
+	most := len(b.z)/every + 1
+	res, rows, moves = make([]float64, 0, most), make([][parameters]float64, 0, most), make([]bool, 0, most)
 	for i := 0; i < len(b.z); i += every {
 		t := b.startS + float64(i)*b.stepS
 		tA := c.toA(t)
@@ -157,9 +158,10 @@ func residuals(a, b grid, c *clock, every int) (res []float64, rows [][parameter
 			continue
 		}
 		res = append(res, r)
+		moves = append(moves, math.Abs(b.slope[i]) > movingMS)
 		rows = append(rows, [parameters]float64{c.factor * slope, c.factor * slope * (t - c.refS), 1, z})
 	}
-	return res, rows
+	return res, rows, moves
 }
 
 func robustSD(x []float64) float64 {

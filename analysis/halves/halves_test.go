@@ -233,6 +233,24 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
+// A clock that stood still or was set while its half was off has no one offset.
+func TestClockSetMeanwhile(t *testing.T) {
+	l := simulate(t, "plain/none", 3)
+	for _, jumpS := range []float64{10, 60, 300} {
+		b := plain
+		b.Off = []scenario.Span{{FromS: 1200, ToS: 1600}}
+		y := recorded(l, b)
+		for i := range y.TimeS {
+			if y.TimeS[i] > 1400 {
+				y.TimeS[i] -= jumpS
+			}
+		}
+		if got := halves.Align(recorded(l, plain), y, halves.DefaultParams()); got.Aligned || got.Reason == "" {
+			t.Errorf("a jump of %.0f s: %+v", jumpS, got)
+		}
+	}
+}
+
 func BenchmarkAlign(b *testing.B) {
 	x := profile(3*3600, func(t float64) float64 { return math.Max(0, 40*math.Sin(t/1800)+5*math.Sin(t/77)) })
 	y := after(x, 500)

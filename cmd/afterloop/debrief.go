@@ -40,8 +40,8 @@ With several logs the outputs are folders; -o then also gets an index page over 
 (index.html and index.csv). One log that can't be read never stops the others.
 
 Where the two halves of doubled electronics each kept a log of the same dive, give them with
---half twice, in place of LOG. Their clocks are aligned by depth, and the parts renumbered: those
-of the first half come first.
+--half twice, in place of LOG; first the half that was in control, where that is known. Their
+clocks are aligned by depth, and their parts renumbered, those of the first half first.
 
 VOTING POLICIES that are replayed side by side
 ` + policyHelp() + exitHelp,
