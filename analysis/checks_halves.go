@@ -31,8 +31,8 @@ func checkHalves(b *bench) verdict {
 	most := 0.0
 	for _, q := range b.halvesQuantities() {
 		d := sideBySide(q.a, q.b)
-		if d == nil {
-			continue
+		if d == nil || q.name == "depth" && slices.ContainsFunc(fs, func(f Finding) bool { return f.Onset.Unit == "bar" && len(f.Cells) == 0 }) {
+			continue // a depth that follows from a pressure is no second finding
 		}
 		most = math.Max(most, b.usable(func(i int) bool { return !math.IsNaN(d[i]) }))
 		ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return math.Abs(d[i]) > q.limit+tol })
@@ -127,8 +127,8 @@ func (b *bench) halvesQuantities() []halvesQuantity {
 	x, y, l := &b.halves[0], &b.halves[1], b.p.HalvesLimits
 	return []halvesQuantity{
 		{"PO2", "bar", x.po2, y.po2, l.PO2Bar, "the tolerance of the vote, common practice", Caution, b.halfByGas},
-		{"depth", "m", x.depthM, y.depthM, l.DepthM, "ours: two sensors in one loop lie within a few decimetres", Caution, b.halfAtSurface},
 		{"ambient pressure", "bar", x.ambientBar, y.ambientBar, l.AmbientBar, "ours: a metre of water", Caution, b.halfByPressure},
+		{"depth", "m", x.depthM, y.depthM, l.DepthM, "ours: two sensors in one loop lie within a few decimetres", Caution, b.halfAtSurface},
 		{"helium", "fraction", x.he, y.he, l.Helium, "ours: more than 0.1 bar of PO2 at 5 bar", Note, b.halfByDiluent},
 	}
 }

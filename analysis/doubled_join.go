@@ -12,14 +12,13 @@ import (
 
 // join puts two logs together; see [JoinHalves] for the rules.
 type join struct {
-	j     *Doubled
-	a, b  *ingest.Dive
-	rows  []joinedRow
-	tS    []float64
-	c     *carrier
-	out   *ingest.Dive
-	jump  float64 // bar between neighbouring readings
-	toSum float64 // pressure of the first less that of the second, bar
+	j    *Doubled
+	a, b *ingest.Dive
+	rows []joinedRow
+	tS   []float64
+	c    *carrier
+	out  *ingest.Dive
+	jump float64 // bar between neighbouring readings
 }
 
 func newJoin(j *Doubled, p Parameters) *join {
@@ -140,13 +139,29 @@ func (m *join) pressure() {
 		m.out.AmbientBar[i] = math.Round((pB[i]+shift)*1e5) / 1e5
 	}
 	h := &m.j.half
-	h[0].depthM, h[1].depthM = m.own(a.DepthM), zB
+	h[0].depthM, h[1].depthM = m.own(a.DepthM), m.asFirst(zB)
 	if a.AmbientFrom != ingest.AmbientFromDepth && b.AmbientFrom != ingest.AmbientFromDepth {
 		h[0].ambientBar, h[1].ambientBar = m.own(a.AmbientBar), pB
 	}
 	if a.AmbientFrom == ingest.AmbientMeasured && b.AmbientFrom == ingest.AmbientMeasured {
 		m.out.AmbientByNumber = []ingest.Numbered{{Number: 1, Values: h[0].ambientBar}, {Number: 2, Values: pB}}
 	}
+}
+
+// asFirst is a depth of the second log in the water that the first instrument
+// assumed, where both logs state theirs: the same pressure, shown otherwise, is no
+// difference between sensors.
+func (m *join) asFirst(z []float64) []float64 {
+	x, y := m.a.Meta, m.b.Meta
+	if x.DensityAssumed || y.DensityAssumed || x.WaterDensityKgM3 == y.WaterDensityKgM3 {
+		return z
+	}
+	m.j.rules = append(m.j.rules, fmt.Sprintf("depths of half %s, shown for water of %.0f kg/m3, are compared as for the %.0f kg/m3 of half %s", m.j.half[1].letter, y.WaterDensityKgM3, x.WaterDensityKgM3, m.j.half[0].letter))
+	out := make([]float64, len(z))
+	for i := range z {
+		out[i] = z[i] * y.WaterDensityKgM3 / x.WaterDensityKgM3
+	}
+	return out
 }
 
 // cells renumbers the cells of both from 1.

@@ -260,3 +260,54 @@ func TestOtherNamesAreSaid(t *testing.T) {
 	}
 	t.Error("nothing is said of two divers")
 }
+
+// Joining makes no faults and hides none: of healthy dives, split into two logs
+// with other clocks and intervals, no cell is judged; a slow cell of the second
+// half is found with its T90.
+func TestJoiningMakesNoFaults(t *testing.T) {
+	const t90S = 30
+	for seed := uint64(301); seed <= 303; seed++ {
+		for _, intervals := range [][2]float64{{2, 3}, {1, 10}} {
+			for _, slow := range []bool{false, true} {
+				d := splitDebrief(t, seed, intervals, slow, t90S)
+				found := 0
+				for _, f := range d.Findings {
+					switch {
+					case f.Kind == "half-off" || f.Cell == nil || f.Severity == Note:
+					case slow && f.Kind == "slow-cell" && *f.Cell == 4:
+						found++
+					default:
+						t.Errorf("seed %d, intervals %v, slow %v: %s %s", seed, intervals, slow, f.Kind, f.Observed)
+					}
+				}
+				if x := d.Cells[3].T90S; slow && (found != 1 || !(x.Low <= t90S) || !(x.High >= t90S)) {
+					t.Errorf("seed %d, intervals %v: found %d, T90 %v", seed, intervals, found, x)
+				}
+			}
+		}
+	}
+}
+
+// splitDebrief is a drawn dive with five cells, recorded by two halves.
+func splitDebrief(t *testing.T, seed uint64, intervals [2]float64, slow bool, t90S float64) *Debrief {
+	t.Helper()
+	spec, err := scenario.Draw("plain/none", seed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for len(spec.Cells) < 5 {
+		spec.Cells = append(spec.Cells, scenario.Cell{T90S: 6.5, Gain: 1, NoiseBar: 0.003})
+	}
+	spec.Cells, spec.Meta.Serials, spec.Meta.Installed = spec.Cells[:5], nil, nil
+	if slow {
+		spec.Faults = []scenario.Fault{{Kind: scenario.Slow, Cell: 4, T90S: t90S}}
+	}
+	spec.Recording.IntervalS, spec.Recording.Gaps, spec.Recording.PO2StepBar = 0.2, nil, 0.001
+	whole, _, err := scenario.Run(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := scenario.Half{Cells: []int{1, 2, 3}, Valves: []int{1}, IntervalS: intervals[0], DepthStepM: 0.1, PO2StepBar: 0.01}
+	b := scenario.Half{Cells: []int{4, 5}, IntervalS: intervals[1], DepthStepM: 0.1, PO2StepBar: 0.01, OnS: 13.4, DriftPPM: 240}
+	return AnalyzeDoubled(joined(t, halfDive(t, whole, a, "a.csv"), halfDive(t, whole, b, "b.csv")), DefaultParameters())
+}

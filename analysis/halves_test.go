@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"afterloop/ingest"
 )
 
 // Each half alone is what the replay over its cells gives: as if the other were lost.
@@ -150,5 +152,45 @@ func TestNumberedSensorsOfOneLog(t *testing.T) {
 	f := one(t, d, "halves-disagree")
 	if f.Title != "The halves disagree on ambient pressure" || math.Abs(float64(f.Worst.Value)-0.15) > 1e-9 {
 		t.Errorf("%+v", f)
+	}
+}
+
+// Pressures that were measured are compared, and a depth that follows from one is
+// no second finding.
+func TestHalvesDisagreeOnPressure(t *testing.T) {
+	whole, h := wholeDive(t)
+	h[1].OnS = 20
+	a, b := halfDive(t, whole, h[0], "a.csv"), halfDive(t, whole, h[1], "b.csv")
+	a.AmbientFrom, b.AmbientFrom = ingest.AmbientMeasured, ingest.AmbientMeasured
+	for i := range b.AmbientBar {
+		b.AmbientBar[i] += 0.15
+		b.DepthM[i] += 1.5
+	}
+	var titles []string
+	for _, f := range AnalyzeDoubled(joined(t, a, b), DefaultParameters()).Findings {
+		if f.Kind == "halves-disagree" && !strings.HasSuffix(f.Title, "PO2") {
+			titles = append(titles, f.Title)
+			if s := strings.Join(f.Evidence, "; "); !strings.Contains(s, "speaks for half A") {
+				t.Errorf("evidence %q", s)
+			}
+		}
+	}
+	if len(titles) == 0 || strings.Contains(strings.Join(titles, ";"), "depth") {
+		t.Errorf("found %q", titles)
+	}
+}
+
+// One pressure that two instruments show for two kinds of water is no difference.
+func TestHalvesOfOtherWater(t *testing.T) {
+	whole, h := wholeDive(t)
+	h[1].DepthFactor, h[1].DepthZeroM = 1/1.06, 0 // as if for water of 1060 kg/m3
+	a, b := halfDive(t, whole, h[0], "a.csv"), halfDive(t, whole, h[1], "b.csv")
+	b.Meta.WaterDensityKgM3 = 1060
+	d := AnalyzeDoubled(joined(t, a, b), DefaultParameters())
+	if c := d.Halves.Comparisons[1]; c.Quantity != "depth" || !(c.P95 < 0.3) {
+		t.Errorf("%+v", c)
+	}
+	if !strings.Contains(strings.Join(d.Halves.Rules, "; "), "water of 1060 kg/m3") {
+		t.Errorf("nothing is said of the water: %q", d.Halves.Rules)
 	}
 }

@@ -129,7 +129,7 @@ func newScenarioDemos(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:     "demos FOLDER",
 		Short:   "Write the demo logs into a folder",
-		Long:    "Writes the demo logs, with their truth, into an existing folder. They are invented.\n" + exitHelp,
+		Long:    "Writes the demo logs into an existing folder, those of one recorder with their truth. They are invented.\n" + exitHelp,
 		Example: "  mkdir -p demos && afterloop scenario demos demos",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
