@@ -9,11 +9,16 @@ import (
 
 // Analyze turns a dive into a debrief. It assumes what [ingest.Dive.Check]
 // verifies, and panics on nothing that a file can hold. Cost is linear in rows.
-func Analyze(d *ingest.Dive, p Parameters) *Debrief {
+func Analyze(d *ingest.Dive, p Parameters) *Debrief { return analyze(d, nil, p) }
+
+// analyze is the whole of it; j is nil for a dive that one log holds.
+func analyze(d *ingest.Dive, j *Doubled, p Parameters) *Debrief {
 	b := newBench(d, p)
-	b.debrief.Sources = append(b.debrief.Sources, b.source())
+	b.doubled = j
+	b.debrief.Sources = b.sourceList()
 	b.debrief.Recording = b.recording()
 	b.prepareVote()
+	b.prepareHalves()
 	b.runPhases()
 	b.debrief.Dive = b.diveFacts()
 	b.debrief.Assumptions = b.assumptions()
@@ -30,6 +35,7 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.runPressures()
 	b.runBreathed()
 	b.runSensitivity()
+	b.describeHalves()
 	b.assess()
 	runChecks(b)
 	b.linkJudgements()

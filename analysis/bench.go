@@ -54,6 +54,10 @@ type bench struct {
 	pressureRows pressureRows
 	// supply is what cylinders and batteries tell.
 	supply *supply.Result
+	// halves are those of doubled electronics, nil where the log does not part them;
+	// doubled is how two logs were joined, nil for one.
+	halves  []halfRecord
+	doubled *Doubled
 }
 
 // usable is the share of the recorded time in which hold(i) is true.

@@ -122,7 +122,7 @@ func checkMissing(b *bench) verdict {
 	n := len(b.tS)
 	for k := range b.dive.Cells {
 		c := &b.dive.Cells[k]
-		if miss := countNaN(c.PO2Bar); float64(miss) > b.p.Limits.MissingFraction*float64(n) {
+		if miss := b.missingOf(c); float64(miss) > b.p.Limits.MissingFraction*float64(n) {
 			fs = append(fs, b.missingFinding(c, miss))
 		}
 		if c.AtDisplayLimit != nil {
@@ -133,7 +133,7 @@ func checkMissing(b *bench) verdict {
 }
 
 func (b *bench) missingFinding(c *ingest.Cell, miss int) Finding {
-	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return math.IsNaN(c.PO2Bar[i]) })
+	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return math.IsNaN(c.PO2Bar[i]) && b.couldRead(c.Number, i) })
 	return Finding{Kind: "readings-missing", Severity: Caution, Confidence: Sure, WhySure: "counted in the file",
 		Cell: &c.Number, Cells: []int{c.Number}, FromS: Float(ss[0].fromS), ToS: Float(ss[len(ss)-1].toS),
 		Observed: fmt.Sprintf("Cell %d has no reading in %d of %d rows.", c.Number, miss, len(b.tS)),

@@ -34,6 +34,7 @@ type Debrief struct {
 	Cells            []Cell           `json:"cells"`
 	Estimate         *Estimate        `json:"estimate"`
 	KnownGas         []KnownGas       `json:"known_gas"`
+	Halves           *Halves          `json:"halves"`
 	Problems         []ingest.Problem `json:"problems"`
 	Assumptions      []Assumption     `json:"assumptions"`
 	Definitions      []Definition     `json:"definitions"`

@@ -48,6 +48,7 @@ func Definitions() []Definition {
 		{"band", "Band of the estimate", "bar", "The range that holds PO2 with 95 % by the model's own account: noise, lag, and the scale that all cells share. How often it does on simulated dives is in the table of what the verdicts are worth.", "", "ours; calibrated on simulation only"},
 		{"kept-false", "Kept a false cell", "s", "Time in which a policy counted a cell that is judged false, at least likely.", "", "ours"},
 		{"voted-out-true", "Voted out a true cell", "s", "Time, summed over cells, in which a policy had a cell out that is not judged false.", "", "ours"},
+		{"halves-difference", "Difference of two halves", "", "The second half's figure less the first's, at one time by the first one's clock. Two logs are brought onto one clock by depth; medians and percentiles weigh each row by the time it holds.", "t_A = t_B + offset + drift (t_B - t_ref), so that z_B = z_0 + k z_A", "ours; robust least squares, with the weights of Huber 1964 (memory)"},
 		{"spread", "Spread", "bar", "Largest minus smallest reading in a row.", "", "ours"},
 		{"assessable", "Assessable", "", "Checks that could be run of those that apply; time with a PO2 on the loop, outside gaps.", "", "ours"},
 		{"confidence", "Confidence", "", ConfidenceRule, "", "ours; the grades of verdicts on cells and valves are calibrated on simulation only"},

@@ -3,6 +3,7 @@ package analysis
 import (
 	"afterloop/analysis/cell"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/halves"
 	"afterloop/analysis/hydro"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
@@ -39,6 +40,9 @@ type Parameters struct {
 	BreathedGas    BreathedGasParameters `json:"breathed_gas"`
 	Pressures      hydro.Params          `json:"pressures"`
 	PressureLimits PressureLimits        `json:"pressure_limits"`
+	// Halves govern how the clocks of two halves are aligned, HalvesLimits when they are said to disagree.
+	Halves       halves.Params `json:"halves"`
+	HalvesLimits HalvesLimits  `json:"halves_limits"`
 }
 
 // GasParameters describe the gas that the cells see.
@@ -129,8 +133,8 @@ func DefaultParameters() Parameters {
 		Supply:    supply.DefaultParams(),
 		Responses: timeline.DefaultParams(),
 		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
-		Exposure: exposure.DefaultOptions(),
-		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},
+		Exposure: exposure.DefaultOptions(), Halves: halves.DefaultParams(), HalvesLimits: DefaultHalvesLimits(),
+		Gas: GasParameters{VapourBar: 0.0627, LoopTempC: 30},
 		Limits: Limits{
 			LowCautionBar: 0.18, LowWarningBar: 0.16, LowAfterS: 5,
 			HighCautionBar: 1.4, HighCautionAfterS: 60, HighWarningBar: 1.6, HighWarningAfterS: 10,

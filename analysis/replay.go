@@ -29,12 +29,15 @@ func (b *bench) prepareVote() {
 }
 
 // manualVotes are the diver's own, as the unit recorded them; nil where there are none.
-func (b *bench) manualVotes() [][]vote.Manual {
+func (b *bench) manualVotes() [][]vote.Manual { return b.manualVotesOf(b.numbers) }
+
+// manualVotesOf are those on some of the cells, in the order of the log.
+func (b *bench) manualVotesOf(numbers []int) [][]vote.Manual {
 	var out [][]vote.Manual
 	any := false
 	for k := range b.dive.Cells {
 		c := &b.dive.Cells[k]
-		if !slices.Contains(b.numbers, c.Number) {
+		if !slices.Contains(numbers, c.Number) {
 			continue
 		}
 		m := make([]vote.Manual, len(b.tS))

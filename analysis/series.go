@@ -39,5 +39,6 @@ func (b *bench) fillSeries() {
 		}
 	}
 	b.fillGasSeries(s)
+	b.halvesSeries(s)
 	b.debrief.Series = s
 }

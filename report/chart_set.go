@@ -24,7 +24,8 @@ func drawCharts(d *analysis.Debrief) []chart {
 	g := &drawing{d: d, s: s, clock: newClock(d.Dive.FirstS), open: openCircuit(s)}
 	charts := []chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}
 	charts = append(charts, g.supplyChart()...)
-	return append(charts, g.gasCharts()...)
+	charts = append(charts, g.gasCharts()...)
+	return append(charts, g.halvesCharts()...)
 }
 
 func (g *drawing) diveChart() chart {

@@ -101,6 +101,7 @@ func packSeries(s *analysis.Series) *samples {
 	for _, b := range s.Batteries {
 		add(colBattery(b.Number), b.V, mostDecimals)
 	}
+	packHalves(add, s)
 	return p
 }
 

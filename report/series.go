@@ -86,6 +86,12 @@ func seriesColumns(s *analysis.Series) []column {
 	for _, b := range s.Batteries {
 		cols = append(cols, column{name: fmt.Sprintf("battery%d_v", b.Number), values: b.V})
 	}
+	for _, h := range s.Halves {
+		cols = append(cols, column{name: "half" + h.Half + "_po2_bar", values: h.PO2Bar})
+	}
+	if s.HalvesDepthM != nil {
+		cols = append(cols, column{name: "halves_depth_difference_m", values: s.HalvesDepthM})
+	}
 	cols = append(cols, column{name: "tracking_error_bar", values: s.TrackingErrorBar},
 		column{name: "cns_percent", values: s.CNSPercent}, column{name: "otu", values: s.OTU})
 	return append(cols, gasColumns(s)...)

@@ -35,6 +35,7 @@ func WriteText(w io.Writer, d *analysis.Debrief, o TextOptions) error {
 	t.exposure()
 	t.gas()
 	t.votes()
+	t.halves()
 	t.unassessed()
 	t.problems()
 	return out.Flush()

@@ -62,6 +62,28 @@ func TestDayDemosAreWhatTheCodeMakes(t *testing.T) {
 	}
 }
 
+// The two logs of the doubled demonstration are what its spec makes.
+func TestDoubledDemo(t *testing.T) {
+	if runtime.GOARCH != "amd64" {
+		t.Skip("not amd64: fused multiply-add may move a reading across a rounding step; the files are compared on amd64 only")
+	}
+	spec, logs := DoubledDemo()
+	whole, _, err := Run(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range logs {
+		var csv bytes.Buffer
+		if err := l.Half.Record(whole).WriteCSV(&csv); err != nil {
+			t.Fatal(err)
+		}
+		compareFile(t, l.Name+".csv", csv.Bytes())
+		if csv.Len() > 120_000 {
+			t.Errorf("%s has %d bytes; a demonstration stays within 120,000", l.Name, csv.Len())
+		}
+	}
+}
+
 func compareFile(t *testing.T, name string, got []byte) {
 	t.Helper()
 	path := filepath.Join(testdata, name)

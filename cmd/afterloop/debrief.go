@@ -23,6 +23,7 @@ type debriefOptions struct {
 	quiet, strict      bool
 	anonymous          bool
 	models             string
+	halves             []string
 	params             analysis.Parameters
 	foreign            foreignOptions
 }
@@ -43,6 +44,9 @@ With several logs the outputs are folders; -o then also gets an index page over 
 A file that is no loop log is read with a mapping file (--mapping) that says what its columns,
 units and words are; inspect --draft-mapping drafts one. Such a file may hold several dives: each
 gets outputs of its own, as several logs do, or --dive picks one.
+Where the two halves of doubled electronics each kept a log of the same dive, give them with
+--half twice, in place of LOG; first the half that was in control, where that is known. Their
+clocks are aligned by depth, and their parts renumbered, those of the first half first.
 
 VOTING POLICIES that are replayed side by side
 ` + policyHelp() + `
@@ -51,10 +55,11 @@ NEWER MODELS OF OXYGEN TOXICITY that --models shows, each with its published ran
 		Example: `  afterloop debrief dive.csv -o report.html
   afterloop debrief dive.csv --json - | jq .exposure.headline
   afterloop debrief dive.csv --cells 1,2 --series series.csv
+  afterloop debrief --half first.csv --half second.csv -o report.html
   afterloop debrief monday/ tuesday/ -o reports/
   afterloop debrief --mapping recorder.toml export.txt --dive 3 -o report.html
   gunzip -c dive.csv.gz | afterloop debrief - -o report.html --fail-on warning`,
-		Args: cobra.MinimumNArgs(1),
+		Args: o.checkArgs,
 		RunE: func(c *cobra.Command, args []string) error { return runDebrief(s, o, args) },
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return []string{"csv", "gz"}, cobra.ShellCompDirectiveFilterFileExt
@@ -74,6 +79,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: dive, diver, unit, serials, notes, file (the digest stays)")
 	o.foreign.addFlags(f)
+	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics; give it twice, in place of LOG")
 	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
 	p := &o.params
 	f.IntSliceVar(&p.Cells, "cells", nil, "replay the vote over these cells only, as in 1,2")
@@ -163,6 +169,9 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 	if err := o.foreign.load(); err != nil {
 		return err
 	}
+	if len(o.halves) > 0 {
+		return debriefHalves(s, o)
+	}
 	logs, err := o.foreign.expand(args)
 	if err != nil {
 		return err
@@ -197,11 +206,15 @@ func (o *debriefOptions) one(s streams, logs []string, which int, html, json, se
 	if !o.quiet {
 		warn(s.err, dive.Problems)
 	}
-	d := analysis.Analyze(dive, o.params)
+	return o.write(s, logs, analysis.Analyze(dive, o.params), html, json, series)
+}
+
+// write puts a debrief into its outputs, or leaves nothing behind.
+func (o *debriefOptions) write(s streams, logs []string, d *analysis.Debrief, html, json, series string) (*analysis.Debrief, error) {
 	d.Tool.Version = buildVersion()
 	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(logs)}
 	defer out.discard()
-	err = out.addAll(
+	err := out.addAll(
 		rendering{html, func(w io.Writer) error { return report.WriteHTML(w, d, o.report()) }},
 		rendering{json, func(w io.Writer) error { return report.WriteJSON(w, d, o.report()) }},
 		rendering{series, func(w io.Writer) error { return report.WriteSeries(w, d) }},
