@@ -20,6 +20,7 @@ type Plot struct {
 	Marks              []Mark
 	Bands              []Band
 	Levels             []Level
+	Areas              []Area
 	x, y               axis
 }
 
