@@ -27,7 +27,7 @@ func matchCells(ss []*Subject) (Matching, []matched) {
 	n := len(ss[0].cells)
 	for _, s := range ss {
 		if len(s.cells) != n {
-			return Matching{"none", fmt.Sprintf("Cells can't be matched: %s, and there are %d cells in %s and %d in %s.", why, n, ss[0].Label, len(s.cells), s.Label)}, nil
+			return Matching{"none", fmt.Sprintf("Cells can't be matched: %s, and there are %d cells in %s and %d in %s. A finding of a cell is then compared by its kind alone.", why, n, ss[0].Label, len(s.cells), s.Label)}, nil
 		}
 	}
 	if n == 0 {
@@ -108,17 +108,6 @@ func matchValves(ss []*Subject) ([]matched, string) {
 		return nil, "no valve is recorded in any of the dives"
 	}
 	return out, ""
-}
-
-// nameOf is how a cell of a dive is called in the comparison; by its number where
-// cells are not matched.
-func nameOf(cells []matched, dive, number int) string {
-	for _, c := range cells {
-		if c.numbers[dive] == number {
-			return "cell " + c.name
-		}
-	}
-	return fmt.Sprintf("cell %d", number)
 }
 
 // valuesOf finds the part with this number.

@@ -116,10 +116,11 @@ func (c *Comparison) dives(ref int, o Options) error {
 	matching, cells := matchCells(in)
 	c.Matching = matching
 	c.Alignment = align(ss, cmp.Or(o.By, "start"), o.Moment)
-	c.Findings.Rows = findingRows(ss, partNames(ss, cells))
+	valves, _ := matchValves(in)
+	c.Findings.Rows = findingRows(ss, partNames(ss, cells, valves != nil))
 	for i := range ss {
 		if i != ref {
-			c.Findings.Against = append(c.Findings.Against, against(c.Findings.Rows, ss, i, ref, false))
+			c.Findings.Against = append(c.Findings.Against, against(c.Findings.Rows, ss, cells, i, ref, false))
 		}
 	}
 	c.Figures = figureRows(ss, ref, cells, matching)
@@ -128,8 +129,9 @@ func (c *Comparison) dives(ref int, o Options) error {
 }
 
 // partNames names the part of a finding: a cell as it is matched, a valve by its
-// number where the units have as many.
-func partNames(ss []*Subject, cells []matched) func(int, *analysis.Finding) string {
+// number where all dives have the same ones. What can't be matched is named by
+// its kind alone: cell 2 of one unit is not cell 2 of another.
+func partNames(ss []*Subject, cells []matched, valves bool) func(int, *analysis.Finding) string {
 	place, at := make([]int, len(ss)), 0
 	for i, s := range ss {
 		if place[i] = -1; s.LeftOut == "" {
@@ -138,10 +140,17 @@ func partNames(ss []*Subject, cells []matched) func(int, *analysis.Finding) stri
 		}
 	}
 	return func(i int, f *analysis.Finding) string {
-		if f.Cell != nil && place[i] >= 0 {
-			return nameOf(cells, place[i], *f.Cell)
+		switch {
+		case f.Cell != nil && place[i] >= 0:
+			for _, c := range cells {
+				if c.numbers[place[i]] == *f.Cell {
+					return "cell " + c.name
+				}
+			}
+		case f.Valve != nil && valves:
+			return partName(f)
 		}
-		return partName(f)
+		return ""
 	}
 }
 

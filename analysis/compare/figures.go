@@ -36,8 +36,8 @@ const (
 // scalarKinds are the figures of a dive.
 func scalarKinds() []kind {
 	return []kind{
-		{"duration_min", groupRecord, "Length of the record", "min", 0, "last row less first row", nil, nil},
-		{"submerged_min", groupRecord, "Under water", "min", 0, "time deeper than 0.5 m", nil, nil},
+		{"duration_min", groupRecord, "Length of the record", "min", 1, "last row less first row", nil, nil},
+		{"submerged_min", groupRecord, "Under water", "min", 1, "time deeper than 0.5 m", nil, nil},
 		{"max_depth_m", groupRecord, "Greatest depth", "m", 1, "deepest row", nil, nil},
 		{"open_circuit_min", groupRecord, "On open circuit", "min", 1, "time recorded as breathing open circuit", nil, nil},
 		{"assessable_percent", groupRecord, "Time that could be assessed", "%", 0, "share of the recorded time with a PO2 on the loop, outside gaps", nil, nil},
@@ -47,9 +47,12 @@ func scalarKinds() []kind {
 		{"within_0_10_percent", groupTracking, "Time within 0.10 bar", "%", 0, "share of the time within 0.10 bar of the set point", trackedAlike, nil},
 		{"estimate_mae_bar", groupTracking, "MAE of the estimate", "bar", 3, "the same, of the estimate of PO2 at the cells: what the diver got rather than what the unit saw", nil, nil},
 		{"estimate_within_0_05_percent", groupTracking, "Estimate within 0.05 bar", "%", 0, "share of the time in which the estimate lies within 0.05 bar of the set point", nil, nil},
-		{"mean_po2_bar", groupPO2, "Mean PO2", "bar", 2, "weighed by time, on the loop and under water; the unit's own PO2, else the mid-value of its cells", setPointsAlike, nil},
-		{"max_po2_bar", groupPO2, "Highest PO2", "bar", 2, "highest row on the loop and under water; it holds one row's noise too", nil, coarseRemark},
-		{"above_1_4_min", groupPO2, "Above 1.4 bar", "min", 1, "time on the loop and under water at a PO2 above 1.4 bar", nil, nil},
+		{"mean_po2_bar", groupPO2, "Mean PO2 of the unit", "bar", 2, "weighed by time, on the loop and under water; the unit's own PO2, else the mid-value of its cells, whether or not it was right", setPointsAlike, offRemark},
+		{"max_po2_bar", groupPO2, "Highest PO2 of the unit", "bar", 2, "highest row of the same; it holds one row's noise too", nil, offRemark},
+		{"above_1_4_min", groupPO2, "Unit above 1.4 bar", "min", 1, "time of the same above 1.4 bar", nil, offRemark},
+		{"estimate_mean_bar", groupPO2, "Mean of the estimate", "bar", 2, "of the estimate of PO2 at the cells, on the loop and under water", setPointsAlike, nil},
+		{"estimate_max_bar", groupPO2, "Highest estimate", "bar", 2, "highest row of the estimate, without its band", nil, nil},
+		{"estimate_above_1_4_min", groupPO2, "Estimate above 1.4 bar", "min", 1, "time in which the estimate lies above 1.4 bar", nil, nil},
 		{"cns_percent", groupPO2, "CNS", "%", 1, "the headline of the debrief: the worst of what may have been breathed", tableAlike, totalRemark},
 		{"otu", groupPO2, "OTU", "", 0, "the headline's source", nil, totalRemark},
 		{"vo2_l_min", groupInjection, "Metabolic rate (VO2)", "L/min", 2, "STPD, from level stretches, with its 95 % interval", nil, volumeRemark},
@@ -103,18 +106,29 @@ func scalars(d *analysis.Debrief) map[string]Measure {
 	}
 	tracked(m, "", d.Tracking, d)
 	tracked(m, "estimate_", d.TrackingEstimate, d)
-	mean, highest, above := po2Figures(d, highBar)
-	why := "no PO2 on the loop under water"
-	if d.Series == nil {
-		why = "read from a debrief, which holds no rows"
-	}
-	m["mean_po2_bar"], m["max_po2_bar"], m["above_1_4_min"] = measure(mean, why), measure(highest, why), measure(above, why)
+	breathed(m, d)
 	h := d.Exposure.Headline
 	cns := measure(h.CNSPercent, "no dose could be computed")
 	cns.IsLowerBound = h.IsLowerBound
 	m["cns_percent"], m["otu"] = cns, measure(h.OTU, "no dose could be computed")
 	injected(m, d.Injection)
 	return m
+}
+
+// breathed are the figures of PO2, of the unit's own and of the estimate.
+func breathed(m map[string]Measure, d *analysis.Debrief) {
+	why, noEstimate := "no PO2 on the loop under water", "no estimate"
+	var unit, estimate []float64
+	if d.Series == nil {
+		why = "read from a debrief, which holds no rows"
+		noEstimate = why
+	} else {
+		unit, estimate = po2Of(d.Series), d.Series.EstimateBar
+	}
+	a, b, c := po2Figures(d, unit, highBar)
+	m["mean_po2_bar"], m["max_po2_bar"], m["above_1_4_min"] = measure(a, why), measure(b, why), measure(c, why)
+	a, b, c = po2Figures(d, estimate, highBar)
+	m["estimate_mean_bar"], m["estimate_max_bar"], m["estimate_above_1_4_min"] = measure(a, noEstimate), measure(b, noEstimate), measure(c, noEstimate)
 }
 
 func tracked(m map[string]Measure, prefix string, t *analysis.Tracking, d *analysis.Debrief) {
@@ -222,7 +236,7 @@ func describe(seen map[string]string) string {
 	var parts []string
 	for i, k := range sortedKeys(seen) {
 		if i == 4 {
-			parts = append(parts, "…")
+			parts = append(parts, "and others")
 			break
 		}
 		parts = append(parts, k+" bar as in "+seen[k])
@@ -265,6 +279,33 @@ func totalRemark(ss []*Subject) string {
 	}
 	return "a total: it grows with the length of the dive, which differs"
 }
+
+// Off tells whether the debrief found the unit's PO2 to be off what was breathed.
+func (s *Subject) Off() bool {
+	for _, f := range s.findings {
+		if f.Kind == "vote-followed-wrong-cells" || f.Kind == "unit-po2-unexplained" {
+			return true
+		}
+	}
+	return false
+}
+
+// OffText warns of a PO2 of the unit that the debrief does not believe; empty
+// where there is none.
+func OffText(ss []*Subject) string {
+	var off []string
+	for _, s := range ss {
+		if s.Off() && (len(off) == 0 || off[len(off)-1] != s.Label) {
+			off = append(off, s.Label)
+		}
+	}
+	if len(off) == 0 {
+		return ""
+	}
+	return "the debrief found the unit's PO2 to be off what was breathed in " + labels(off) + ": look at the estimate"
+}
+
+func offRemark(ss []*Subject) string { return OffText(ss) }
 
 func volumeRemark([]*Subject) string {
 	return "it rests on the loop's volume or flow as each log states it"

@@ -141,11 +141,20 @@ func (s *FindingState) ran() bool {
 
 // against sets dive i's findings against those of dive ref. exact also calls a
 // finding changed whose figures differ, as in two debriefs of one log.
-func against(rows []FindingRow, ss []*Subject, i, ref int, exact bool) Against {
+func against(rows []FindingRow, ss []*Subject, cells []matched, i, ref int, exact bool) Against {
 	a := Against{Dive: ss[i].Label, New: []Change{}, Gone: []Change{}, Changed: []Change{}, Unsettled: []Change{}, Same: []Change{}}
 	for _, r := range rows {
 		here, there := r.Dives[i], r.Dives[ref]
 		c := Change{Kind: r.Kind, Title: r.Title, Part: r.Part, Here: here, There: there}
+		if h, t := here.Count > 0, there.Count > 0; h != t && !exact { // the check ran, but perhaps not for this cell
+			missing, of := &there, ref
+			if t {
+				missing, of = &here, i
+			}
+			if why := notForThisCell(ss, cells, of, r); why != "" && missing.ran() {
+				missing.Outcome, missing.Reason = analysis.NotAssessed, why
+			}
+		}
 		h, t := here.Count > 0, there.Count > 0
 		switch {
 		case !h && !t:
@@ -177,6 +186,31 @@ func against(rows []FindingRow, ss []*Subject, i, ref int, exact bool) Against {
 		}
 	}
 	return a
+}
+
+// notForThisCell says why the check could not tell about a matched cell of dive i;
+// empty where it could, or where the finding is of no cell.
+func notForThisCell(ss []*Subject, cells []matched, i int, r FindingRow) string {
+	at := 0
+	for _, s := range ss[:i] {
+		if s.LeftOut == "" {
+			at++
+		}
+	}
+	for _, c := range cells {
+		if r.Part != "cell "+c.name || ss[i].LeftOut != "" {
+			continue
+		}
+		v := valuesOf(ss[i].cells, c.numbers[at])
+		if v == nil {
+			return "that cell is not in this dive"
+		}
+		id := map[string]string{"slow-cell": "cell_t90_s", "miscalibrated-cell": "cell_gain", "drifting-cell": "cell_drift_per_h"}[r.Kind]
+		if m, ok := v[id]; ok && !m.Value.Known() {
+			return "of that cell: " + m.Reason
+		}
+	}
+	return ""
 }
 
 // notSettled says why the lack of a finding tells nothing.

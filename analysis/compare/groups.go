@@ -37,7 +37,7 @@ func (k kind) groupRow(groups [][]*Subject) Figure {
 		f.Reason = k.refuse(with)
 	}
 	if f.Reason == "" && f.N == 0 {
-		f.Reason = "known of nobody"
+		f.Reason = "known of nobody; of " + groups[0][0].Label + ": " + f.Values[0].Reason
 	}
 	if f.Comparable = f.Reason == ""; !f.Comparable {
 		f.Spread = NoSpread(f.N)
@@ -55,16 +55,12 @@ func (k kind) groupRow(groups [][]*Subject) Figure {
 	return f
 }
 
-// groupReading says what a group's figure tells.
+// groupReading warns of a figure of few; the spread stands beside it.
 func groupReading(f Figure) string {
-	n := func(v analysis.Float) string { return Number(v, f.Digits) }
-	switch {
-	case f.N < rangeFrom:
+	if f.N < rangeFrom {
 		return fmt.Sprintf("Known of %d: too few for a spread.", f.N)
-	case f.N < quartileFrom:
-		return fmt.Sprintf("From %s to %s; %d are too few for quartiles.", n(f.Min), n(f.Max), f.N)
 	}
-	return fmt.Sprintf("The middle half lies from %s to %s.", n(f.Quartile), n(f.Upper))
+	return ""
 }
 
 // medianOf is the median of a figure over dives.

@@ -20,7 +20,13 @@ func figureRows(ss []*Subject, ref int, cells []matched, matching Matching) []Fi
 	}
 	valves, why := matchValves(used(ss))
 	out = append(out, partRows(ss, ref, valveKinds(), valves, why, func(s *Subject) []part { return s.valves }, "")...)
-	return append(out, partRows(ss, ref, cellKinds(), cells, strings.TrimSuffix(matching.Text, "."), func(s *Subject) []part { return s.cells }, "cell ")...)
+	return append(out, partRows(ss, ref, cellKinds(), cells, refusal(matching), func(s *Subject) []part { return s.cells }, "cell ")...)
+}
+
+// refusal is why cells are not compared, as the end of a sentence.
+func refusal(m Matching) string {
+	s, _, _ := strings.Cut(m.Text, ". ")
+	return strings.ToLower(s[:1]) + strings.TrimSuffix(s[1:], ".")
 }
 
 // partRows are the figures of matched parts; one refused row a kind where nothing matches.
@@ -122,11 +128,18 @@ func known(ss []*Subject, vs []Measure, n int) string {
 }
 
 // reading says what a row tells: of two dives the difference and no more; of
-// more where the reference lies among the others.
+// more where the reference lies among the others. How long and how deep a dive
+// was is a fact and needs no reading.
 func reading(ss []*Subject, ref int, f Figure) string {
 	r := f.Values[ref]
 	if !r.Value.Known() {
 		return fmt.Sprintf("Not known in the reference, %s.", ss[ref].Label)
+	}
+	if f.N == 2 {
+		return difference(ss, ref, f)
+	}
+	if f.Group == groupRecord {
+		return ""
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for i, v := range f.Values {
@@ -134,26 +147,16 @@ func reading(ss []*Subject, ref int, f Figure) string {
 			low, high = math.Min(low, float64(v.Value)), math.Max(high, float64(v.Value))
 		}
 	}
-	if f.N == 2 {
-		return difference(ss, ref, f)
-	}
-	others := fmt.Sprintf("the other %d, %s to %s", f.N-1, Number(analysis.Float(low), f.Digits), Number(analysis.Float(high), f.Digits))
-	v, half := float64(r.Value), 0.5*math.Pow(10, -float64(f.Digits))
+	v, half, me := float64(r.Value), 0.5*math.Pow(10, -float64(f.Digits)), ss[ref].Label
 	switch {
 	case v > high+half:
-		return fmt.Sprintf("%s lies above %s. %s", ss[ref].Label, others, extreme(f.N))
+		return fmt.Sprintf("%s is the highest of %d; one always is.", me, f.N)
 	case v < low-half:
-		return fmt.Sprintf("%s lies below %s. %s", ss[ref].Label, others, extreme(f.N))
+		return fmt.Sprintf("%s is the lowest of %d; one always is.", me, f.N)
+	case f.N >= quartileFrom && (r.Value > f.Upper || r.Value < f.Quartile):
+		return fmt.Sprintf("%s lies outside the middle half, within the range of the others.", me)
 	}
-	return fmt.Sprintf("%s lies within the range of %s: no difference that could be told from the spread.", ss[ref].Label, others)
-}
-
-// extreme warns of what is always so.
-func extreme(n int) string {
-	if n >= 10 {
-		return fmt.Sprintf("One of %d dives is always the outermost.", n)
-	}
-	return fmt.Sprintf("With %d dives that is little: one is always the outermost.", n)
+	return fmt.Sprintf("%s lies within the range of the others.", me)
 }
 
 // difference is that of two dives, with what their intervals say, if they have any.

@@ -22,13 +22,17 @@ type Course struct {
 	// SetPoint holds the changes of the set point, as a stair.
 	SetPointS, SetPointBar []float64
 	Descent, Ascent        []DepthBin
+	// Estimated tells whether there is an estimate of PO2.
+	Estimated bool
 }
 
 // Columns are columns over time.
-type Columns struct{ TimeS, PO2Bar, DepthM []float64 }
+// PO2Bar is the unit's own, else the mid-value of its cells; EstimateBar is NaN
+// throughout where there is no estimate.
+type Columns struct{ TimeS, PO2Bar, EstimateBar, DepthM []float64 }
 
-func (c *Columns) add(t, po2, depth float64) {
-	c.TimeS, c.PO2Bar, c.DepthM = append(c.TimeS, t), append(c.PO2Bar, po2), append(c.DepthM, depth)
+func (c *Columns) add(t, po2, estimate, depth float64) {
+	c.TimeS, c.PO2Bar, c.EstimateBar, c.DepthM = append(c.TimeS, t), append(c.PO2Bar, po2), append(c.EstimateBar, estimate), append(c.DepthM, depth)
 }
 
 // DepthBin is PO2 within one metre of depth.
@@ -69,20 +73,26 @@ func courseOf(d *analysis.Debrief) *Course {
 	if po2 == nil || depth == nil {
 		return nil
 	}
-	on := make([]float64, len(po2)) // of the loop only: what it reads unbreathed is no exposure
-	for i := range po2 {
-		if on[i] = po2[i]; s.OnLoop != nil && !s.OnLoop[i] {
-			on[i] = math.NaN()
-		}
-	}
-	c := &Course{}
-	c.thin(s, on, depth)
+	on, estimate := onLoop(s, po2), onLoop(s, s.EstimateBar)
+	c := &Course{Estimated: s.EstimateBar != nil}
+	c.thin(s, on, estimate, depth)
 	c.stairs(s)
 	c.Descent, c.Ascent = bins(d, on, depth, "descent"), bins(d, on, depth, "ascent", "stop")
 	return c
 }
 
-func (c *Course) thin(s *analysis.Series, po2, depth []float64) {
+// onLoop leaves out what was not breathed: what the loop reads then is no exposure.
+func onLoop(s *analysis.Series, po2 []float64) []float64 {
+	out := make([]float64, len(s.TimeS))
+	for i := range out {
+		if out[i] = math.NaN(); po2 != nil && (s.OnLoop == nil || s.OnLoop[i]) {
+			out[i] = po2[i]
+		}
+	}
+	return out
+}
+
+func (c *Course) thin(s *analysis.Series, po2, estimate, depth []float64) {
 	first, last := s.TimeS[0], s.TimeS[len(s.TimeS)-1]
 	step := (last - first) / buckets
 	if step <= 0 {
@@ -90,33 +100,42 @@ func (c *Course) thin(s *analysis.Series, po2, depth []float64) {
 	}
 	for i := 0; i < len(s.TimeS); {
 		j, end := i, math.Floor((s.TimeS[i]-first)/step)
-		rows := []int{i, i, i, i, i, i}
-		var p, z, np, nz float64
+		rows := []int{i, i, i, i, i, i, i, i}
+		var p, e, z mean
 		gap := false
 		for ; j < len(s.TimeS) && math.Floor((s.TimeS[j]-first)/step) == end && !gap; j++ {
 			rows[1], rows[2] = lower(po2, j, rows[1]), higher(po2, j, rows[2])
 			rows[3], rows[4], rows[5] = lower(depth, j, rows[3]), higher(depth, j, rows[4]), j
-			if v := po2[j]; !math.IsNaN(v) {
-				p, np = p+v, np+1
-			}
-			if v := depth[j]; !math.IsNaN(v) {
-				z, nz = z+v, nz+1
-			}
+			rows[6], rows[7] = lower(estimate, j, rows[6]), higher(estimate, j, rows[7])
+			p.add(po2[j])
+			e.add(estimate[j])
+			z.add(depth[j])
 			gap = s.GapAfter != nil && s.GapAfter[j]
 		}
 		slices.Sort(rows)
 		for _, k := range slices.Compact(rows) {
-			c.Rows.add(s.TimeS[k], po2[k], depth[k])
+			c.Rows.add(s.TimeS[k], po2[k], estimate[k], depth[k])
 		}
-		c.Means.add(s.TimeS[i], p/np, z/nz) // 0/0 is NaN: not recorded
+		c.Means.add(s.TimeS[i], p.value(), e.value(), z.value())
 		if gap {
 			t := s.TimeS[j-1]
-			c.Rows.add(math.Nextafter(t, math.Inf(1)), math.NaN(), math.NaN())
-			c.Means.add(math.Nextafter(t, math.Inf(1)), math.NaN(), math.NaN())
+			c.Rows.add(math.Nextafter(t, math.Inf(1)), math.NaN(), math.NaN(), math.NaN())
+			c.Means.add(math.Nextafter(t, math.Inf(1)), math.NaN(), math.NaN(), math.NaN())
 		}
 		i = j
 	}
 }
+
+// mean of what is recorded; NaN of nothing.
+type mean struct{ sum, n float64 }
+
+func (m *mean) add(v float64) {
+	if !math.IsNaN(v) {
+		m.sum, m.n = m.sum+v, m.n+1
+	}
+}
+
+func (m mean) value() float64 { return m.sum / m.n }
 
 func lower(v []float64, j, best int) int {
 	if v[j] < v[best] || math.IsNaN(v[best]) {
@@ -185,17 +204,17 @@ func bins(d *analysis.Debrief, po2, depth []float64, phases ...string) []DepthBi
 	return out
 }
 
-// po2Figures are the mean and the maximum of PO2 on the loop and under water,
+// po2Figures are the mean and the maximum of a PO2 on the loop and under water,
 // each row weighed with the time to the next (gaps none, the last as the one
 // before), and the minutes above a limit.
-func po2Figures(d *analysis.Debrief, limitBar float64) (mean, highest, aboveMin analysis.Float) {
-	mean, highest, aboveMin = unknown, unknown, unknown
+func po2Figures(d *analysis.Debrief, po2 []float64, limitBar float64) (average, highest, aboveMin analysis.Float) {
+	average, highest, aboveMin = unknown, unknown, unknown
 	s := d.Series
-	if s == nil {
+	if s == nil || po2 == nil {
 		return
 	}
-	po2, depth := po2Of(s), depthOf(d)
-	if po2 == nil || depth == nil {
+	depth := depthOf(d)
+	if depth == nil {
 		return
 	}
 	var sum, time, above, usual float64
@@ -217,7 +236,7 @@ func po2Figures(d *analysis.Debrief, limitBar float64) (mean, highest, aboveMin 
 		}
 	}
 	if time > 0 {
-		mean, aboveMin = analysis.Float(sum/time), analysis.Float(above/60)
+		average, aboveMin = analysis.Float(sum/time), analysis.Float(above/60)
 	}
 	return
 }

@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"afterloop/analysis"
 )
 
 // versions fills a comparison of two debriefs of one log. ref is the older by
@@ -27,8 +29,8 @@ func (c *Comparison) versions(ref int) error {
 	c.Versions = v
 	c.Matching = Matching{"position", "One log: a cell is the same by its number."}
 	c.Alignment = Alignment{By: "none", Text: "Nothing is drawn: both debriefs are of the same rows.", Zeros: []Zero{}}
-	c.Findings.Rows = findingRows(c.subjects, partNames(c.subjects, nil))
-	c.Findings.Against = append(c.Findings.Against, against(c.Findings.Rows, c.subjects, 1-ref, ref, true))
+	c.Findings.Rows = findingRows(c.subjects, func(_ int, f *analysis.Finding) string { return partName(f) })
+	c.Findings.Against = append(c.Findings.Against, against(c.Findings.Rows, c.subjects, nil, 1-ref, ref, true))
 	if old.Tool == now.Tool {
 		c.Remarks = append(c.Remarks, "Both debriefs were made by version "+old.Tool+"; what differs is their parameters.")
 	}

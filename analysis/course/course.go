@@ -100,7 +100,7 @@ func ruleFor(entries []Entry, by By) (key func(Entry) string, rule string) {
 	}
 	switch {
 	case by == ByDiver, by == ByAuto && all(diver):
-		return or(diver), "Logs of one student are those whose `diver` line is the same" + orEmpty(!all(diver), "; a log without one is a student of its own") + "."
+		return or(diver), "Logs of one student are those whose “diver” line is the same" + orEmpty(!all(diver), "; a log without one is a student of its own") + "."
 	case by == ByFolder, by == ByAuto && all(folder):
 		return or(folder), "Logs of one student are those in one sub-folder" + orEmpty(!all(folder), "; a log in none is a student of its own") + "."
 	}

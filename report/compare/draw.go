@@ -23,16 +23,19 @@ const gridPlaces = 360
 type Line struct {
 	Label, Name string
 	Course      *compare.Course
+	Subject     *compare.Subject
 	ZeroS       float64
 	Reference   bool
+	stroke      int
 }
 
 // Drawings are the drawings of a page.
 type Drawings struct {
 	Plots []*paper.Plot
 	Small []*paper.Plot
-	// Key says what is drawn how.
-	Key string
+	// Key says what is drawn how, Lines which line is whose; empty for many.
+	Key   string
+	Lines []Swatch
 	// None says why there is nothing to see.
 	None string
 }
@@ -41,7 +44,7 @@ type Drawings struct {
 func linesOf(c *compare.Comparison) []Line {
 	var out []Line
 	for i, s := range c.Subjects() {
-		l := Line{Label: s.Label, Name: s.Label, Course: s.Course, Reference: s.Label == c.Reference}
+		l := Line{Label: s.Label, Name: s.Label, Course: s.Course, Subject: s, Reference: s.Label == c.Reference}
 		if c.Alignment.By != "depth" {
 			if i >= len(c.Alignment.Zeros) || !c.Alignment.Zeros[i].AtS.Known() {
 				continue
@@ -61,16 +64,50 @@ func Draw(lines []Line, byDepth bool, zero string) Drawings {
 		return Drawings{None: "Nothing can be drawn: none of the dives has rows at hand and the moment that was asked for."}
 	}
 	d := Drawings{Key: key(lines)}
+	for i := range lines {
+		if lines[i].stroke = i; len(lines) <= fewLines {
+			d.Lines = append(d.Lines, Swatch{lines[i].Name, report.NumberedStroke(i)})
+		}
+	}
 	if byDepth {
 		d.Plots = append(d.Plots, depthPlot(lines, "descent", "PO2 over depth, on descents", func(c *compare.Course) []compare.DepthBin { return c.Descent }),
 			depthPlot(lines, "ascent", "PO2 over depth, on ascents and stops", func(c *compare.Course) []compare.DepthBin { return c.Ascent }))
 		return d
 	}
-	d.Plots = append(d.Plots, timePlot(lines, "po2", "PO2", "PO2, bar", zero, po2), timePlot(lines, "depth", "Depth", "depth, m", zero, depth))
+	first := timePlot(lines, "po2", "PO2 of the unit", "PO2, bar", zero, po2)
+	if off := offText(lines); off != "" {
+		first.Message += " Mind: " + off + "."
+	}
+	d.Plots = append(d.Plots, first)
+	if e := estimated(lines); len(e) > 0 {
+		d.Plots = append(d.Plots, timePlot(e, "estimate", "Estimate of PO2 at the cells", "PO2, bar", zero, estimate))
+	}
+	d.Plots = append(d.Plots, timePlot(lines, "depth", "Depth", "depth, m", zero, depth))
 	if len(lines) > 2 {
 		d.Small = smallPlots(lines)
 	}
 	return d
+}
+
+// estimated are the lines with an estimate. They keep their strokes.
+func estimated(lines []Line) []Line {
+	var out []Line
+	for _, l := range lines {
+		if l.Course.Estimated {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+func offText(lines []Line) string {
+	var ss []*compare.Subject
+	for _, l := range lines {
+		if l.Subject != nil {
+			ss = append(ss, l.Subject)
+		}
+	}
+	return compare.OffText(ss)
 }
 
 // key explains the lines.
@@ -87,6 +124,12 @@ func key(lines []Line) string {
 	return s + "Where fewer than three dives are left nothing is drawn, so the far end rests on few; the middle half needs five. Each dive stands small below."
 }
 
+// Swatch is a line of the key.
+type Swatch struct {
+	Name   string
+	Stroke report.Stroke
+}
+
 // quantity is one column of a course.
 type quantity struct {
 	of   func(compare.Columns) []float64
@@ -94,8 +137,9 @@ type quantity struct {
 }
 
 var (
-	po2   = quantity{func(c compare.Columns) []float64 { return c.PO2Bar }, false}
-	depth = quantity{func(c compare.Columns) []float64 { return c.DepthM }, true}
+	po2      = quantity{func(c compare.Columns) []float64 { return c.PO2Bar }, false}
+	estimate = quantity{func(c compare.Columns) []float64 { return c.EstimateBar }, false}
+	depth    = quantity{func(c compare.Columns) []float64 { return c.DepthM }, true}
 )
 
 // xy are the points of a course in minutes since zero.
@@ -135,9 +179,9 @@ func timePlot(lines []Line, id, title, yName, zero string, q quantity) *paper.Pl
 	p := paper.NewPlot(id, title, extremesText(lines, q)+" Zero: "+zero+".", "minutes from zero", yName, x, y)
 	if len(lines) <= fewLines {
 		for i, l := range lines {
-			p.Line(l.Label, report.NumberedStroke(i), xs[i], ys[i])
+			p.Line(l.Label, report.NumberedStroke(l.stroke), xs[i], ys[i])
 		}
-		p.SpreadLabels()
+		inside(p)
 	} else {
 		b := compare.BundleOf(gridPlaces, x[0], x[1], xs, ys, mx, my)
 		bundled(p, b)
@@ -151,6 +195,24 @@ func timePlot(lines []Line, id, title, yName, zero string, q quantity) *paper.Pl
 		upright(p)
 	}
 	return p
+}
+
+// inside spreads the labels and keeps them within the drawing.
+func inside(p *paper.Plot) {
+	p.SpreadLabels()
+	top, bottom := math.Inf(1), math.Inf(-1)
+	for _, c := range p.Curves {
+		top, bottom = math.Min(top, c.LabY), math.Max(bottom, c.LabY)
+	}
+	shift := 0.0
+	if top < p.Top {
+		shift = p.Top - top
+	} else if bottom > p.Bottom {
+		shift = p.Bottom - bottom
+	}
+	for i := range p.Curves {
+		p.Curves[i].LabY = math.Round((p.Curves[i].LabY+shift)*10) / 10
+	}
 }
 
 // bundled draws many courses as one.
@@ -223,7 +285,7 @@ func depthPlot(lines []Line, id, title string, of func(*compare.Course) []compar
 		for i, l := range lines {
 			p.Line(l.Label, report.NumberedStroke(i), xs[i], means[i])
 		}
-		p.SpreadLabels()
+		inside(p)
 		return p
 	}
 	n := int(deep + 1)

@@ -34,6 +34,8 @@ type Row struct {
 	Strip *Strip
 	Ref   string // the reference's value
 	Many  bool
+	// Also are further figures that are refused for the same reason.
+	Also []Row
 }
 
 // Write writes the page of a comparison.
@@ -109,6 +111,10 @@ func GroupsOf(fs []compare.Figure, ref int, many bool) []Group {
 			}
 		}
 		g := &out[len(out)-1]
+		if n := len(g.Rows); n > 0 && !f.Comparable && !g.Rows[n-1].Comparable && g.Rows[n-1].Reason == f.Reason {
+			g.Rows[n-1].Also = append(g.Rows[n-1].Also, r) // one reason, one row
+			continue
+		}
 		g.Rows = append(g.Rows, r)
 	}
 	return out

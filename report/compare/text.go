@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"afterloop/analysis/compare"
+	"afterloop/report"
 	"afterloop/report/paper"
 )
 
@@ -37,8 +38,8 @@ func WriteText(w io.Writer, c *compare.Comparison, o TextOptions) error {
 func dives(t *paper.Text, c *compare.Comparison) {
 	t.Title("Dives")
 	for _, d := range c.Dives {
-		s := fmt.Sprintf("%s: %s; unit %s; %s min, deepest %s m; %d warnings, %d cautions, %d notes; %d of %d checks ran", d.Label, d.File, paper.OrElse(d.Unit, "not stated"),
-			Number(d.DurationS/60, 0), Number(d.Depth, 1), d.Warnings, d.Cautions, d.Notes, d.ChecksRun, d.ChecksTotal)
+		s := fmt.Sprintf("%s: %s; unit %s; %s min, deepest %s m; %s, %s, %s; %d of %d checks ran", d.Label, d.File, paper.OrElse(d.Unit, "not stated"),
+			Number(d.DurationS/60, 0), Number(d.Depth, 1), report.Plural(d.Warnings, "warning", "warnings"), report.Plural(d.Cautions, "caution", "cautions"), report.Plural(d.Notes, "note", "notes"), d.ChecksRun, d.ChecksTotal)
 		if d.Label == c.Reference {
 			s += " (reference)"
 		}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 
+	"afterloop/analysis"
 	"afterloop/analysis/course"
 	"afterloop/report"
 	"afterloop/report/compare"
@@ -42,6 +43,19 @@ func (p page) First() []course.Topic { return p.Topics[:min(firstTopics, len(p.T
 
 // Rest are the others.
 func (p page) Rest() []course.Topic { return p.Topics[len(p.First()):] }
+
+// Warnings are the topics with a warning, however few had them.
+func (p page) Warnings() []course.Topic { return warnings(p.Course) }
+
+func warnings(c *course.Course) []course.Topic {
+	var out []course.Topic
+	for _, t := range c.Topics {
+		if t.Severity == analysis.Warning {
+			out = append(out, t)
+		}
+	}
+	return out
+}
 
 // Write writes the page of a course.
 func Write(w io.Writer, c *course.Course) error {
@@ -78,7 +92,7 @@ func linesOf(c *course.Course) (lines []compare.Line, zero string) {
 	}
 	for i, g := range c.Subjects() {
 		for k, s := range g {
-			l := compare.Line{Label: s.Label, Name: s.Label, Course: s.Course, ZeroS: float64(s.Moment(moment).AtS)}
+			l := compare.Line{Label: s.Label, Name: s.Label, Course: s.Course, Subject: s, ZeroS: float64(s.Moment(moment).AtS)}
 			if n := c.Students[i].Name; n != "" {
 				l.Name += " " + n
 			}

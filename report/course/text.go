@@ -26,6 +26,16 @@ func WriteText(w io.Writer, c *course.Course, o report.TextOptions) error {
 			t.Item("   ", k.Instructor)
 		}
 	}
+	if w := warnings(c); len(w) > 0 {
+		text := "Warnings, however few had them: "
+		for i, k := range w {
+			if i > 0 {
+				text += "; "
+			}
+			text += k.Title + " (" + compare.Labels(p.whos(k.Students)) + ")"
+		}
+		t.Para(text + ".")
+	}
 	if len(c.Topics) == 0 {
 		t.Para("No finding was made by the checks that ran. See what was not assessed.")
 	}
@@ -46,16 +56,20 @@ func WriteText(w io.Writer, c *course.Course, o report.TextOptions) error {
 	}
 	t.Title("Not assessed, and for whom")
 	for _, n := range c.NotAssessed {
-		var who []string
-		for _, l := range n.Students {
-			who = append(who, p.Who(l))
-		}
-		t.Item("- ", n.Title+": "+n.Reason+" ("+compare.Labels(who)+").")
+		t.Item("- ", n.Title+": "+n.Reason+" ("+compare.Labels(p.whos(n.Students))+").")
 	}
 	for _, u := range c.Unreadable {
 		t.Item("- ", u.File+" could not be read: "+u.Why)
 	}
 	return t.Flush()
+}
+
+func (p page) whos(labels []string) []string {
+	var out []string
+	for _, l := range labels {
+		out = append(out, p.Who(l))
+	}
+	return out
 }
 
 // WriteCSV writes the figures as a table, one row a figure and student.
