@@ -99,9 +99,9 @@ func TestReadDebriefRefuses(t *testing.T) {
 // FuzzReadDebrief: whatever the bytes, an error or a debrief that can be taken and
 // compared; nothing panics.
 func FuzzReadDebrief(f *testing.F) {
-	f.Add(goodJSON(f))
 	f.Add([]byte(`{"schema":"afterloop/debrief/1","sources":[{"sha256":"` + strings.Repeat("a", 64) + `"}],"assessable":{"time_fraction":1},"findings":[{"kind":"x","severity":"note","confidence":"sure","cell":-1,"check":"c"}],"dive":{"phases":[{}],"set_points_bar":[null]},"injection":{"valves":[{}]}}`))
 	f.Add([]byte(`{"schema":`))
+	f.Add([]byte(`{"schema":"afterloop/debrief/1","tool":{"version":"0"},"sources":[{"sha256":"` + strings.Repeat("9", 64) + `"}],"parameters":{"x":[1,{"y":null}]},"checks":[{"id":"k","outcome":"found","version":2}],"cells":[{"cell":1,"t90_s":{"value":3,"low":2}}]}`))
 	other := Take(made('9', nil), Source{Keep: true})
 	f.Fuzz(func(t *testing.T, b []byte) {
 		d, leaves, err := ReadDebrief(bytes.NewReader(b))
