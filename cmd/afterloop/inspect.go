@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"afterloop/ingest"
+	comparePages "afterloop/report/compare"
+	coursePages "afterloop/report/course"
 )
 
 func newInspect(s streams) *cobra.Command {
@@ -43,12 +45,12 @@ and what would be right. It judges no cell.
 
 func newSchema(s streams) *cobra.Command {
 	c := &cobra.Command{
-		Use:       "schema log LOG | schema debrief",
-		Short:     "Print the schema of a loop log's columns, or of the debrief's JSON",
-		ValidArgs: []string{"log", "debrief"},
+		Use:       "schema log LOG | schema debrief|compare|course",
+		Short:     "Print the schema of a loop log's columns, or of the JSON of a debrief, comparison or course",
+		ValidArgs: []string{"log", "debrief", "compare", "course"},
 		Long: `schema log LOG prints a Frictionless Table Schema for the header of that log (a log may have
 any number of cells, so the schema is made for the one given).
-schema debrief prints the JSON Schema that every --json output holds to.
+schema debrief, compare and course print the JSON Schema that the --json output of that command holds to.
 ` + exitHelp,
 		Example: `  afterloop schema log dive.csv > dive.schema.json
   afterloop schema debrief > debrief.schema.json`,
@@ -66,8 +68,12 @@ func runSchema(s streams, args []string) error {
 		b, err = debriefSchema()
 	case args[0] == "log" && len(args) == 2:
 		b, err = logSchema(s, args[1])
+	case args[0] == "compare" && len(args) == 1:
+		b, err = comparePages.Schema()
+	case args[0] == "course" && len(args) == 1:
+		b, err = coursePages.Schema()
 	default:
-		return errors.New("give `schema log LOG` or `schema debrief`")
+		return errors.New("give `schema log LOG`, `schema debrief`, `schema compare` or `schema course`")
 	}
 	if err != nil {
 		return err
