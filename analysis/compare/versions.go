@@ -132,7 +132,7 @@ func shown(v string, has bool) string {
 	return v
 }
 
-// flattenJSON writes every leaf of a JSON text by its path: a.b.0.c.
+// flattenJSON writes every leaf of a JSON text by its path: votes.mean.undecided_s.
 func flattenJSON(text []byte, into map[string]string) {
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.UseNumber()
@@ -142,6 +142,35 @@ func flattenJSON(text []byte, into map[string]string) {
 	}
 }
 
+// namesIn names the elements of a list by what tells them apart (a source, a
+// policy, a number of a cell), so that one more of them moves no other; by their
+// place where nothing does.
+func namesIn(list []any) func(int) string {
+	for _, key := range []string{"source", "policy", "id", "cell", "valve"} {
+		names := make([]string, len(list))
+		seen := map[string]bool{}
+		for i, e := range list {
+			m, _ := e.(map[string]any)
+			switch v := m[key].(type) {
+			case string:
+				names[i] = v
+			case json.Number:
+				names[i] = key + v.String()
+			}
+			if names[i] == "" || seen[names[i]] {
+				names = nil
+				break
+			}
+			seen[names[i]] = true
+		}
+		if names != nil {
+			return func(i int) string { return names[i] }
+		}
+	}
+	return strconv.Itoa
+}
+
+// flatten writes the leaves of v: elements of lists by their names, else from 0.
 func flatten(path string, v any, into map[string]string) {
 	join := func(k string) string {
 		if path == "" {
@@ -158,8 +187,9 @@ func flatten(path string, v any, into map[string]string) {
 		if len(x) == 0 {
 			into[path] = "[]"
 		}
+		name := namesIn(x)
 		for i, e := range x {
-			flatten(join(strconv.Itoa(i)), e, into)
+			flatten(join(name(i)), e, into)
 		}
 	case json.Number:
 		into[path] = x.String()

@@ -20,12 +20,6 @@ func WriteText(w io.Writer, c *course.Course, o report.TextOptions) error {
 	t.Para(lead(c))
 	t.Para(course.Safety)
 	t.Title("What to talk about first")
-	for i, k := range c.Topics {
-		t.Item(paper.Itoa(i+1)+". ", fmt.Sprintf("%s (%s): %d of %d for whom it could be judged; %s; %d points.", k.Title, k.Severity, len(k.Students), k.Judged, k.SeenText, k.Points))
-		if k.Instructor != "" && i < firstTopics {
-			t.Item("   ", k.Instructor)
-		}
-	}
 	if w := warnings(c); len(w) > 0 {
 		text := "Warnings, however few had them: "
 		for i, k := range w {
@@ -35,6 +29,12 @@ func WriteText(w io.Writer, c *course.Course, o report.TextOptions) error {
 			text += k.Title + " (" + compare.Labels(p.whos(k.Students)) + ")"
 		}
 		t.Para(text + ".")
+	}
+	for i, k := range c.Topics {
+		t.Item(paper.Itoa(i+1)+". ", fmt.Sprintf("%s (%s): %d of %d for whom it could be judged; %s; %d points.", k.Title, k.Severity, len(k.Students), k.Judged, k.SeenText, k.Points))
+		if k.Instructor != "" && i < firstTopics {
+			t.Item("   ", k.Instructor)
+		}
 	}
 	if len(c.Topics) == 0 {
 		t.Para("No finding was made by the checks that ran. See what was not assessed.")
