@@ -66,3 +66,6 @@ func Wrap(s string, width int) []string { return wrap(s, width) }
 
 // NoFormula guards a text of a CSV against being read as a formula.
 func NoFormula(s string) string { return noFormula(s) }
+
+// Plural counts things: "1 row", "2 rows".
+func Plural(n int, one, many string) string { return plural(n, one, many) }

@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"afterloop/report"
+	comparePages "afterloop/report/compare"
+	coursePages "afterloop/report/course"
 )
 
 // document is one kind of file that the program writes or reads, with its schema.
@@ -22,6 +24,8 @@ func documents() []document {
 	return []document{
 		{"debrief", "the JSON of a debrief", debriefSchema},
 		{"days", "the JSON of a series of dives", daysSchema},
+		{"compare", "the JSON of a comparison", comparePages.Schema},
+		{"course", "the JSON of a course", coursePages.Schema},
 		{"mapping", "mapping files (TOML) for logs of other formats", mappingSchema},
 	}
 }

@@ -21,6 +21,7 @@ type Plot struct {
 	Bands              []Band
 	Levels             []Level
 	Bars               []Bar
+	Areas              []Area
 	x, y               axis
 }
 
