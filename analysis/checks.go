@@ -76,7 +76,7 @@ func checks() []check {
 		{"battery-sag", 1, "Battery under load", "a battery whose sag grows, that steps down, or after whose sag readings are lost", checkBatterySag},
 		{"halves-disagree", 1, "Halves of the electronics", "PO2, depth, pressure or helium on which two halves differ", checkHalves},
 		{"half-off", 1, "Both halves recording", "a time under water in which one half recorded nothing and the other did", checkHalfOff},
-		{"setpoint-held", 1, "Set point held", "PO2 away from the set point", checkSetPoint},
+		{"setpoint-held", 2, "Set point held", "PO2 away from the set point", checkSetPoint},
 		{"oscillation", 1, "Oscillation", "PO2 swinging about the set point", checkOscillation},
 		{"sluggish", 1, "Sluggish response", "set-point changes that took too long", checkSluggish},
 		{"overshoot", 1, "Overshoot", "set-point changes that shot past", checkOvershoot},

@@ -76,6 +76,10 @@ type Limits struct {
 	UndecidedAfterS float64 `json:"undecided_after_s"`
 	// MergeS joins events of one kind that lie closer together than this. Ours.
 	MergeS float64 `json:"merge_s"`
+	// An excursion from the set point that begins within FlushJoinS of a recorded flush
+	// or addition of gas, and is over within FlushOverS, is put down to it. Ours.
+	FlushJoinS float64 `json:"flush_join_s"`
+	FlushOverS float64 `json:"flush_over_s"`
 	// UnitDiffersBar is how far a replay may lie from the unit's PO2 before it is
 	// listed, for at least UnitDiffersAfterS. Ours.
 	UnitDiffersBar    float64 `json:"unit_differs_bar"`
@@ -138,7 +142,7 @@ func DefaultParameters() Parameters {
 		Limits: Limits{
 			LowCautionBar: 0.18, LowWarningBar: 0.16, LowAfterS: 5,
 			HighCautionBar: 1.4, HighCautionAfterS: 60, HighWarningBar: 1.6, HighWarningAfterS: 10,
-			DisagreeBar: 0.20, DisagreeAfterS: 30, UndecidedAfterS: 30, MergeS: 120,
+			DisagreeBar: 0.20, DisagreeAfterS: 30, UndecidedAfterS: 30, MergeS: 120, FlushJoinS: 60, FlushOverS: 180,
 			UnitDiffersBar: 0.05, UnitDiffersAfterS: 30, FollowedAfterS: 60,
 			ExposureCautionFraction: 0.8, ExposureWarningFraction: 1,
 			SurfacePressureBar: 0.02,
