@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"strings"
 
 	"afterloop/analysis/gas"
 	"afterloop/ingest"
@@ -209,92 +208,6 @@ func (m *join) shared(c *ingest.Cell, other []float64) {
 	}
 }
 
-// parts renumbers valves and batteries from 1.
-func (m *join) parts() {
-	h := &m.j.half
-	for k, v := range m.a.Valves {
-		m.out.Valves = append(m.out.Valves, ingest.Valve{Number: k + 1, OpenS: m.own(v.OpenS), Openings: m.own(v.Openings)})
-		h[0].add("valve", v.Number, k+1)
-	}
-	most := make([]float64, len(m.tS))
-	for i := range most {
-		most[i] = math.Inf(1)
-		if i > 0 {
-			most[i] = m.tS[i] - m.tS[i-1]
-		}
-	}
-	for _, v := range m.b.Valves {
-		n := len(m.out.Valves) + 1
-		m.out.Valves = append(m.out.Valves, ingest.Valve{Number: n, OpenS: m.c.amounts(m.tS, v.OpenS, most), Openings: m.c.amounts(m.tS, v.Openings, nil)})
-		h[1].add("valve", v.Number, n)
-	}
-	for _, s := range m.a.BatteryV {
-		n := len(m.out.BatteryV) + 1
-		m.out.BatteryV = append(m.out.BatteryV, ingest.Numbered{Number: n, Values: m.own(s.Values)})
-		h[0].add("battery", s.Number, n)
-	}
-	for _, s := range m.b.BatteryV {
-		n := len(m.out.BatteryV) + 1
-		m.out.BatteryV = append(m.out.BatteryV, ingest.Numbered{Number: n, Values: m.c.plain(s.Values)})
-		h[1].add("battery", s.Number, n)
-	}
-}
-
-// series joins what there is one of.
-func (m *join) series() {
-	a, b, o, h := m.a, m.b, m.out, &m.j.half
-	h[0].po2, h[1].po2 = m.own(po2OfHalf(a)), m.c.line(po2OfHalf(b), m.jump, nil)
-	h[0].setPoint, h[1].setPoint = m.own(a.SetPointBar), carriedNumbers(m.c, b.SetPointBar)
-	o.UnitPO2Bar = m.firstElse(h[0].po2, h[1].po2)
-	o.SetPointBar = m.firstElse(h[0].setPoint, h[1].setPoint)
-	h[0].he, h[1].he = m.own(a.LoopHe), m.c.plain(b.LoopHe)
-	switch {
-	case h[0].he != nil && h[1].he != nil:
-		o.LoopHe = h[0].he
-		o.LoopHeByNumber = []ingest.Numbered{{Number: 1, Values: h[0].he}, {Number: 2, Values: h[1].he}}
-	case h[0].he != nil:
-		o.LoopHe = h[0].he
-	default:
-		o.LoopHe = h[1].he
-	}
-	o.LoopMbar, o.TempC, o.LoopTempC = m.either(a.LoopMbar, b.LoopMbar), m.either(a.TempC, b.TempC), m.either(a.LoopTempC, b.LoopTempC)
-	o.O2CylBar, o.DilCylBar = m.either(a.O2CylBar, b.O2CylBar), m.either(a.DilCylBar, b.DilCylBar)
-}
-
-// firstElse is the first half's series, the second's on rows that only it recorded
-// or where the first has none at all.
-func (m *join) firstElse(x, y []float64) []float64 {
-	if x == nil {
-		return y
-	}
-	out := append([]float64{}, x...)
-	for i, r := range m.rows {
-		if r.first < 0 && y != nil {
-			out[i] = y[i]
-		}
-	}
-	return out
-}
-
-// carriedNumbers is a series of steps, from the nearest row.
-func carriedNumbers(c *carrier, x []float64) []float64 {
-	out := carried(c, x)
-	for i := range out {
-		if c.nearest(i) < 0 {
-			out[i] = math.NaN()
-		}
-	}
-	return out
-}
-
-// po2OfHalf is what a half controlled on, in its own log.
-func po2OfHalf(d *ingest.Dive) []float64 {
-	if d.UnitPO2Bar == nil && len(d.HalfPO2Bar) == 1 {
-		return d.HalfPO2Bar[0].Values
-	}
-	return d.UnitPO2Bar
-}
-
 // words joins what was breathed and the gases.
 func (m *join) words() {
 	a, b, o := m.a, m.b, m.out
@@ -322,67 +235,4 @@ func (m *join) words() {
 	for _, u := range b.Unknown {
 		o.Unknown = append(o.Unknown, ingest.TextColumn{Name: u.Name + " (half " + m.j.half[1].letter + ")", Values: carried(m.c, u.Values)})
 	}
-}
-
-// sameEventS is how near in time an event of one kind counts as the same in both logs.
-const sameEventS = 30
-
-// marks joins events and notes; a note says whose it is, unless it is a fixed
-// word. An event that both recorded stands once.
-func (m *join) marks() {
-	first, second := &m.j.half[0], &m.j.half[1]
-	at := map[int]int{}
-	for i, r := range m.rows {
-		if r.first >= 0 {
-			at[r.first] = i
-		}
-	}
-	for _, e := range m.a.Events {
-		e.Row = at[e.Row]
-		m.out.Events, first.events = append(m.out.Events, e), append(first.events, e)
-	}
-	for _, e := range m.b.Events {
-		e.Row = m.nearestRow(m.c.tA[e.Row])
-		second.events = append(second.events, e)
-		same := false
-		for _, f := range first.events {
-			same = same || f.Kind == e.Kind && math.Abs(m.tS[f.Row]-m.tS[e.Row]) <= sameEventS
-		}
-		if !same {
-			m.out.Events = append(m.out.Events, e)
-		}
-	}
-	sort.SliceStable(m.out.Events, func(i, k int) bool { return m.out.Events[i].Row < m.out.Events[k].Row })
-	for _, n := range m.a.Notes {
-		m.out.Notes = append(m.out.Notes, ingest.Note{Row: at[n.Row], Text: noteOf(first.letter, n.Text)})
-	}
-	for _, n := range m.b.Notes {
-		m.out.Notes = append(m.out.Notes, ingest.Note{Row: m.nearestRow(m.c.tA[n.Row]), Text: noteOf(second.letter, n.Text)})
-	}
-	sort.SliceStable(m.out.Notes, func(i, k int) bool { return m.out.Notes[i].Row < m.out.Notes[k].Row })
-}
-
-func noteOf(letter, text string) string {
-	if _, ok := fixedWord(text); ok {
-		return text
-	}
-	return "half " + letter + ": " + text
-}
-
-// fixedWord tells whether a text is one of the words of events.
-func fixedWord(text string) (ingest.EventKind, bool) {
-	switch k := ingest.EventKind(strings.ReplaceAll(strings.ToLower(strings.TrimSpace(text)), " ", "_")); k {
-	case ingest.DiluentFlush, ingest.OxygenFlush, ingest.ManualOxygen, ingest.ManualDiluent, ingest.Bailout, ingest.BackOnLoop, ingest.CalibrationRun:
-		return k, true
-	}
-	return "", false
-}
-
-// nearestRow is the joined row nearest in time.
-func (m *join) nearestRow(s float64) int {
-	i := min(sort.SearchFloat64s(m.tS, s), len(m.tS)-1)
-	if i > 0 && s-m.tS[i-1] < m.tS[i]-s {
-		return i - 1
-	}
-	return i
 }

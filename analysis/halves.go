@@ -87,7 +87,7 @@ func (b *bench) halvesOfLog() []halfRecord {
 	var out []halfRecord
 	find := func(letter string) *halfRecord {
 		for k := range out {
-			if out[k].letter == letter {
+			if strings.EqualFold(out[k].letter, letter) { // half_A may belong to halfa_po2_bar
 				return &out[k]
 			}
 		}
@@ -109,7 +109,9 @@ func (b *bench) halvesOfLog() []halfRecord {
 		}
 	}
 	for _, s := range d.HalfPO2Bar {
-		find(s.Letter).po2 = s.Values
+		if h := find(s.Letter); h.po2 == nil {
+			h.po2 = s.Values
+		}
 	}
 	slices.SortStableFunc(out, func(x, y halfRecord) int { return strings.Compare(x.letter, y.letter) })
 	numbered := func(set []ingest.Numbered, k int) []float64 {

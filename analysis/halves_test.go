@@ -194,3 +194,14 @@ func TestHalvesOfOtherWater(t *testing.T) {
 		t.Errorf("nothing is said of the water: %q", d.Halves.Rules)
 	}
 }
+
+// Letters are letters, large or small.
+func TestLettersOfHalves(t *testing.T) {
+	d := newLog("time_s,depth_m,cell1_po2_bar,cell2_po2_bar,halfa_po2_bar,halfb_po2_bar", "half_A: cells 1", "half_B: cells 2").add(200, func(i int) string {
+		return fmt.Sprintf("%d,20,1.00,1.00,1.00,1.30", i)
+	}).analyze(t)
+	if len(d.Halves.Halves) != 2 || d.Halves.Halves[0].PO2From != "recorded" || len(d.Halves.Halves[0].Cells) != 1 {
+		t.Errorf("%+v", d.Halves.Halves)
+	}
+	one(t, d, "halves-disagree")
+}
