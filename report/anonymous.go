@@ -45,6 +45,7 @@ func withoutNames(d *analysis.Debrief) *analysis.Debrief {
 	for i := range c.Problems {
 		c.Problems[i].File = logName(0)
 		c.Problems[i].Read = say("anonymous.read")
+		c.Problems[i].ReadTo = ""
 	}
 	return &c
 }

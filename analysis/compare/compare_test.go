@@ -186,7 +186,7 @@ func TestRefusedFigures(t *testing.T) {
 	refused(c, "estimate_mean_bar", "", "set points differ")
 	stays(c, "mae_bar", "")
 	stays(c, "max_po2_bar", "")
-	stays(c, "cell_gain", "cell position 1")
+	stays(c, "cell_gain", "cell 1")
 	if c.Matching.By != "position" || !strings.Contains(c.Matching.Text, "no serial number occurs in two dives") {
 		t.Errorf("%+v", c.Matching)
 	}
