@@ -56,6 +56,7 @@ func withoutNames(d *analysis.Debrief) *analysis.Debrief {
 	for i := range c.Problems {
 		c.Problems[i].File = logName(sourceIndex(d, c.Problems[i].File))
 		c.Problems[i].Read = say("anonymous.read")
+		c.Problems[i].ReadTo = ""
 	}
 	c.Halves = halvesWithoutNames(d.Halves)
 	return &c

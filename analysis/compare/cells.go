@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"strconv"
 )
 
 // matched is one cell, or one valve, over the dives.
@@ -35,7 +36,7 @@ func matchCells(ss []*Subject) (Matching, []matched) {
 	}
 	var out []matched
 	for k := range n {
-		m := matched{name: fmt.Sprintf("position %d", ss[0].cells[k].number)}
+		m := matched{name: strconv.Itoa(ss[0].cells[k].number)}
 		for _, s := range ss {
 			m.numbers = append(m.numbers, s.cells[k].number)
 		}

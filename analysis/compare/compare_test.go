@@ -114,6 +114,44 @@ func TestFindingStates(t *testing.T) {
 	}
 }
 
+// TestNotForThisCell: a check that ran, but could not tell about that very cell,
+// makes nothing new or gone.
+func TestNotForThisCell(t *testing.T) {
+	one := 1
+	slow := analysis.Finding{Kind: "slow-cell", Title: "Slow", Check: "slow-cell", CheckVersion: 1, Severity: analysis.Warning, Confidence: analysis.Sure, Cell: &one}
+	with := func(sha byte, t90 analysis.Float, serial string, fs ...analysis.Finding) *Subject {
+		d := made(sha, []analysis.Check{{ID: "slow-cell", Version: 1, Outcome: analysis.NotFound}}, fs...)
+		for n := 1; n <= 2; n++ {
+			d.Cells = append(d.Cells, analysis.Cell{Cell: n, Serial: []string{serial, "other"}[n-1], T90S: analysis.Interval{Value: t90, Low: unknown, High: unknown, Reason: "no usable step"}})
+		}
+		return Take(d, Source{})
+	}
+	for _, c := range []struct {
+		name  string
+		other *Subject
+		gone  bool
+		why   string
+	}{
+		{"its T90 was known", with('2', 6, "S"), true, "ended not found"},
+		{"its T90 was not", with('2', unknown, "S"), false, "of that cell: no usable step"},
+		{"it was taken out", with('2', 6, "T"), false, "not in this dive"},
+	} {
+		r, err := Compare([]*Subject{with('1', 30, "S", slow), c.other}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := r.Findings.Against[0]
+		if c.gone != (len(a.Gone) == 1) || c.gone == (len(a.Unsettled) == 1) {
+			t.Errorf("%s: gone %v, can't be told %v", c.name, kinds(a.Gone), kinds(a.Unsettled))
+		}
+		for _, x := range append(a.Gone, a.Unsettled...) {
+			if !strings.Contains(x.Text, c.why) || x.Part != "cell S" {
+				t.Errorf("%s: %q %q", c.name, x.Part, x.Text)
+			}
+		}
+	}
+}
+
 // TestRefusedWhole: what can't be compared at all, with the reason.
 func TestRefusedWhole(t *testing.T) {
 	one := debrief(t, "one.csv", demo(0, nil))
@@ -186,7 +224,7 @@ func TestRefusedFigures(t *testing.T) {
 	refused(c, "estimate_mean_bar", "", "set points differ")
 	stays(c, "mae_bar", "")
 	stays(c, "max_po2_bar", "")
-	stays(c, "cell_gain", "cell position 1")
+	stays(c, "cell_gain", "cell 1")
 	if c.Matching.By != "position" || !strings.Contains(c.Matching.Text, "no serial number occurs in two dives") {
 		t.Errorf("%+v", c.Matching)
 	}
@@ -277,6 +315,21 @@ func TestReading(t *testing.T) {
 		}
 		if got := k.row(ss, 0, "", vs, "").Reading; got != c.want {
 			t.Errorf("%v: %q, want %q", c.of, got, c.want)
+		}
+	}
+}
+
+// TestLowerBounds: a difference from a lower bound is a bound, between two it is not known.
+func TestLowerBounds(t *testing.T) {
+	k := kind{id: "x", group: groupPO2}
+	for _, c := range []struct {
+		a, b bool
+		want string
+	}{{false, true, "B less A: at least +5."}, {true, false, "B less A: at most +5."}, {true, true, "Both are lower bounds: what the difference is, is not known."}} {
+		vs := []Measure{measure(10, ""), measure(15, "")}
+		vs[0].IsLowerBound, vs[1].IsLowerBound = c.a, c.b
+		if got := k.row([]*Subject{{Dive: Dive{Label: "A"}}, {Dive: Dive{Label: "B"}}}, 0, "", vs, "").Reading; got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
 }

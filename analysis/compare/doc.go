@@ -126,7 +126,7 @@ type Figure struct {
 	ID      string `json:"id"`
 	Group   string `json:"group"`
 	Name    string `json:"name"`
-	Part    string `json:"part"` // "cell 2", "cell K-17", "valve 1", or empty
+	Part    string `json:"part"` // "cell 2" by position, "cell K-17" by serial, "valve 1", or empty
 	Unit    string `json:"unit"`
 	Digits  int    `json:"digits"`
 	Meaning string `json:"meaning"`

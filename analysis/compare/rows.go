@@ -166,7 +166,10 @@ func difference(ss []*Subject, ref int, f Figure) string {
 			continue
 		}
 		r, d := f.Values[ref], v.Value-f.Values[ref].Value
-		text := fmt.Sprintf("%s less %s: %s", ss[i].Label, ss[ref].Label, signed(d, f.Digits))
+		if v.IsLowerBound && r.IsLowerBound {
+			return "Both are lower bounds: what the difference is, is not known."
+		}
+		text := fmt.Sprintf("%s less %s: %s", ss[i].Label, ss[ref].Label, bound(v, r)+signed(d, f.Digits))
 		if f.Unit != "" {
 			text += " " + f.Unit
 		}
@@ -177,6 +180,17 @@ func difference(ss []*Subject, ref int, f Figure) string {
 			return text + "; the 95 % intervals overlap, so each dive alone leaves that open."
 		}
 		return text + "; the 95 % intervals do not overlap."
+	}
+	return ""
+}
+
+// bound says what a difference of which one side is a lower bound may be.
+func bound(v, r Measure) string {
+	switch {
+	case v.IsLowerBound:
+		return "at least "
+	case r.IsLowerBound:
+		return "at most "
 	}
 	return ""
 }

@@ -244,10 +244,10 @@ func (c *Course) remark() {
 		}
 	}
 	if several > 0 {
-		c.Remarks = append(c.Remarks, fmt.Sprintf("Of %d of %d students there are several logs: a figure is then the median of their own dives, and counts once.", several, len(c.Students)))
+		c.Remarks = append(c.Remarks, fmt.Sprintf("%d of %d students have several logs: a figure is then the median of their own dives, and counts once.", several, len(c.Students)))
 	}
 	if n := len(c.Students); n < 5 {
-		c.Remarks = append(c.Remarks, fmt.Sprintf("%d of a group are few: no quartiles are given, and what most had may be chance.", n))
+		c.Remarks = append(c.Remarks, fmt.Sprintf("A group of %d is small: no quartiles are given, and what most had may be chance.", n))
 	}
 	if c.Anonymous {
 		c.Remarks = append(c.Remarks, "Names of people, files, units, serial numbers, notes and dates are left out. Letters follow the digests of the logs, not names.")

@@ -209,7 +209,7 @@ func (o *courseOptions) debriefOne(s streams, logs []string, log, dir, name stri
 	}
 	if o.anonymous { // a name that tells no more than the digest on the page
 		name = "log-" + x.SHA256[:12]
-		undated(d)
+		bare(d)
 	}
 	out := &outputs{stdout: s.out, inputs: logs}
 	defer out.discard()
@@ -219,10 +219,24 @@ func (o *courseOptions) debriefOne(s streams, logs []string, log, dir, name stri
 	return x, name + ".html", out.commit()
 }
 
-// undated takes the dates from a debrief that is written without names.
-func undated(d *analysis.Debrief) {
+// bare takes from a debrief that is written without names what those might leave:
+// dates, and the names of columns that somebody made up.
+func bare(d *analysis.Debrief) {
 	d.Dive.Start = ""
 	for i := range d.Cells {
 		d.Cells[i].Installed = ""
+	}
+	for i := range d.Recording.UnknownColumns {
+		d.Recording.UnknownColumns[i] = "left out"
+	}
+	for i := range d.Problems {
+		d.Problems[i].Column = ""
+	}
+	for i := range d.Sources {
+		for k, c := range d.Sources[i].Columns {
+			if c.Meaning == "" {
+				d.Sources[i].Columns[k].Name = "left out"
+			}
+		}
 	}
 }

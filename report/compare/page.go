@@ -237,3 +237,14 @@ func (p page) Span(more int) int {
 	}
 	return n + more
 }
+
+// shownValues is a bounded list of values that differ.
+type shownValues struct {
+	What string
+	List []compare.ValueChange
+}
+
+// Shown bounds a list for the page; the JSON and the table have all of it.
+func (p page) Shown(what string, list []compare.ValueChange) shownValues {
+	return shownValues{what, list[:min(300, len(list))]}
+}

@@ -20,8 +20,12 @@ func WriteText(w io.Writer, c *compare.Comparison, o TextOptions) error {
 		t.Item("- ", r)
 	}
 	dives(t, c)
-	for _, a := range c.Findings.Against {
-		againstText(t, c, a)
+	if len(c.Dives) > fewLines {
+		countsText(t, c)
+	} else {
+		for _, a := range c.Findings.Against {
+			againstText(t, c, a)
+		}
 	}
 	if c.Versions != nil {
 		versionsText(t, c.Versions)
@@ -48,6 +52,15 @@ func dives(t *paper.Text, c *compare.Comparison) {
 		}
 		t.Item("", s+".")
 	}
+}
+
+// countsText is for many dives; the page has the findings themselves.
+func countsText(t *paper.Text, c *compare.Comparison) {
+	t.Title("Findings against " + c.Reference)
+	for _, a := range c.Findings.Against {
+		t.Item("- ", fmt.Sprintf("%s: %d new, %d gone, %d changed, %d can't be told, %d as before.", a.Dive, len(a.New), len(a.Gone), len(a.Changed), len(a.Unsettled), len(a.Same)))
+	}
+	t.Para("What they are stands on the page (-o) and in the JSON.")
 }
 
 func againstText(t *paper.Text, c *compare.Comparison, a compare.Against) {
