@@ -156,7 +156,7 @@ func checkOverlap(s *series) verdict {
 		lines = append(lines, fmt.Sprintf("dives %d and %d share %s from %s; dive %d counts there", o.a, o.b, length(o.toS-o.fromS), moment(s.instant(o.fromS)), o.counted))
 	}
 	x := finding("logs-overlap", analysis.Caution, analysis.Sure, "by the starts that the logs state",
-		fmt.Sprintf("%s of logs cover the same time. One diver can't take two doses at once: that time counts once, by the log with the larger dose there.", plural(len(lines), "pair", "pairs")))
+		fmt.Sprintf("%s the same time. One diver can't take two doses at once: that time counts once, by the log with the larger dose there. If a clock or a zone is wrong and these are different dives, every sum is too low.", plural(len(lines), "pair of logs covers", "pairs of logs cover")))
 	x.Evidence = lines
 	return found(x, plural(len(lines), "pair of logs shares", "pairs of logs share")+" time")
 }
@@ -246,6 +246,9 @@ func checkSingle(s *series) verdict {
 	worst, missing := -1, false
 	var evidence []string
 	for k, d := range s.r.Dives {
+		if !d.CNSAfterPercent.Value.Known() {
+			continue
+		}
 		if worst < 0 || d.CNSAfterPercent.Value > s.r.Dives[worst].CNSAfterPercent.Value {
 			worst = k
 		}
@@ -253,6 +256,9 @@ func checkSingle(s *series) verdict {
 		if float64(d.CNSAfterPercent.Value) >= 100*s.p.CautionFraction-1e-7 {
 			evidence = append(evidence, fmt.Sprintf("dive %d: %s at its start, %s at its end", d.Number, s.figureText(d.CNSBeforePercent), s.figureText(d.CNSAfterPercent)))
 		}
+	}
+	if worst < 0 {
+		return notAssessed("no dive has a CNS figure")
 	}
 	d := s.r.Dives[worst]
 	share := fraction(d.CNSAfterPercent)

@@ -260,7 +260,7 @@ func TestNeverTwice(t *testing.T) {
 		}
 		for _, d := range r.Dives {
 			for _, v := range []Figure{d.CNSPercent, d.OTU, d.CNSBeforePercent, d.CNSAfterPercent, r.Worst24h.Percent} {
-				if v.Low > v.Value+1e-9 || v.High < v.Value-1e-9 {
+				if v.Value.Known() && v.Low > v.Value+1e-9 || v.High < v.Value-1e-9 {
 					t.Fatalf("%+v", v)
 				}
 			}
@@ -340,7 +340,11 @@ func TestOverlap(t *testing.T) {
 	if inside.Dives[1].OTU.Value.Known() || inside.Dives[1].CNSPercent.Value.Known() {
 		t.Errorf("a log that is covered whole has a dose of its own: %+v", inside.Dives[1])
 	}
-	near(t, "CNS after both", inside.Dives[1].CNSAfterPercent.Value, 100*60.0/180, 1e-9)
+	near(t, "CNS after both", inside.Dives[0].CNSAfterPercent.Value, 100*60.0/180, 1e-9)
+	if inside.Dives[1].CNSAfterPercent.Value.Known() || r.Dives[1].CNSBeforePercent.Value.Known() {
+		t.Error("CNS in the middle of another log is given")
+	}
+	near(t, "CNS after the second", r.Dives[1].CNSAfterPercent.Value, 100*(30.0/300+60.0/180), 1e-9)
 	c := at("2026-05-01T08:00:00Z", 1.0, 60)
 	d := c
 	d.file = "another.csv"
