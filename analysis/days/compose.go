@@ -285,12 +285,13 @@ func (s *series) answer() {
 		}
 		say("%s: %s.", d.Date, limit)
 	}
+	say("CNS by the single-exposure limit follows, from dive to dive; what is left of it after time at the surface is a convention (half-time %.0f minutes).", s.p.Exposure.HalfTimeMin)
 	for _, d := range s.r.Dives {
 		if !d.CNSAfterPercent.Value.Known() {
 			say("Dive %d, %s: all of its time counts in another log.", d.Number, moment(s.dives[d.Number-1].from))
 			continue
 		}
-		say("Dive %d, %s: CNS %s at its start, %s at its end (single-exposure limit; decay at the surface is a convention).", d.Number, moment(s.dives[d.Number-1].from),
+		say("Dive %d, %s: CNS %s at its start, %s at its end.", d.Number, moment(s.dives[d.Number-1].from),
 			s.figureText(d.CNSBeforePercent), s.figureText(d.CNSAfterPercent))
 	}
 }

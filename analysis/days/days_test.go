@@ -402,6 +402,11 @@ func TestMissing(t *testing.T) {
 	if r, err := Compose([]Log{a.log()}, []LeftOut{{File: "x", Kind: "unreadable", Reason: "it could not be read"}}, DefaultParams()); err != nil || !r.Worst24h.Percent.IsLowerBound {
 		t.Errorf("%v", err)
 	}
+	dot := at("2026-05-01T12:00:00Z", 1.0, 30)
+	dot.tS, dot.po = dot.tS[:1], dot.po[:1]
+	if r = compose(t, DefaultParams(), a, dot); len(r.Dives) != 1 || len(r.LeftOut) != 1 || r.LeftOut[0].Kind != "no-po2" {
+		t.Errorf("a log of one row: %+v", r.LeftOut)
+	}
 	if _, err := Compose([]Log{b.log()}, nil, DefaultParams()); !errors.Is(err, ErrNothingPlaced) {
 		t.Errorf("%v", err)
 	}
