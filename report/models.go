@@ -22,8 +22,11 @@ func (p *page) ModelDef(m analysis.ExposureModel) link {
 // modelValue is a model's figure, or that there is none.
 func modelValue(m analysis.ExposureModel) string {
 	if !m.Value.Known() {
-		if m.Standing == "outside" {
+		switch m.Standing {
+		case "outside":
 			return say("models.outside")
+		case "unexposed":
+			return say("models.unexposed")
 		}
 		return notKnown
 	}

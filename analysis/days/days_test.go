@@ -448,6 +448,30 @@ func TestRuns(t *testing.T) {
 	}
 }
 
+// TestGravest: a day that may be past its mark is not hidden by one that is nearer
+// to another, and a limit from memory hides no limit that was seen.
+func TestGravest(t *testing.T) {
+	r := compose(t, DefaultParams(), at("2026-05-01T08:00:00Z", 1.0, 500), at("2026-05-02T08:00:00Z", 1.0, 500))
+	if outcome(r, "otu-day") != analysis.NotFound { // 59 % and 71 %
+		t.Fatalf("%+v", r.Days)
+	}
+	c := at("2026-05-01T08:00:00Z", 1.0, 500)
+	l := c.log()
+	wide := c
+	wide.po = []float64{1.3, 1.3}
+	l.Debrief.Inhaled.Sources = append(l.Debrief.Inhaled.Sources, analysis.InhaledSource{Source: "model-high", PO2Bar: wide.po})
+	r, err := Compose([]Log{l, at("2026-05-02T08:00:00Z", 1.0, 500).log()}, nil, DefaultParams())
+	if err != nil || outcome(r, "otu-day") != analysis.Borderline {
+		t.Errorf("up to 87 %% of day 1 is %s, %v", outcome(r, "otu-day"), err)
+	}
+	r = compose(t, DefaultParams(), at("2026-05-01T08:00:00Z", 1.0, 860), at("2026-05-02T04:00:00Z", 1.0, 900))
+	for _, x := range r.Findings {
+		if x.Kind == "series-otu-day" && (x.Severity != analysis.Warning || !strings.Contains(x.Observed, "day 1 of a run") || len(x.Evidence) != 2) {
+			t.Errorf("%+v", x)
+		}
+	}
+}
+
 // TestESOT: a day's ESOT is that of its parts, and has a limit by the day of its run.
 func TestESOT(t *testing.T) {
 	p := DefaultParams()
