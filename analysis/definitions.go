@@ -34,7 +34,7 @@ func Definitions() []Definition {
 		{"cns-step", "CNS, step rule", "%", "Share of the single-exposure limit used up. Between the rows of the table the next higher row counts, as a person with the table reads it. At or below 0.5 bar nothing counts; above 1.6 the table is silent and the figure is a lower bound.",
 			"CNS = int dt / limit(PO2)", "NOAA Diving Manual, table of oxygen exposure limits; between rows: US Navy Diving Manual, next deeper limit"},
 		{"cns-linear", "CNS, linear rule", "%", "The same with the limit interpolated between the rows.", "limit(PO2) linear between rows", "E. C. Baker, Oxygen Toxicity Calculations (memory)"},
-		{"cns-24h", "CNS, 24 hours", "%", "Share of the 24-hour limit, without decay; earlier dives are not in this log.", "", "NOAA Diving Manual"},
+		{"cns-24h", "CNS, 24 hours", "%", "Share of the 24-hour limit, without decay; earlier dives are not in this log (afterloop days adds several up).", "", "NOAA Diving Manual"},
 		{"otu", "OTU", "OTU", "Pulmonary dose: 1 is one minute at 1 bar. At or below 0.5 bar nothing counts.", "OTU = int ((PO2 - 0.5)/0.5)^(5/6) dt, t in minutes", "Clark and Lambertsen 1971, exponent 5/6 (memory); limits: Hamilton, Kenyon and Peterson, REPEX, 1988"},
 		{"dose-interval", "Low and high of a dose", "", "A gap in the record is never drawn across: the low end counts nothing in it, the high end the higher PO2 of its two ends for all its length.", "", "ours"},
 		{"headline", "Headline", "%", "The worst of what may have been breathed: the largest step CNS among the unit's PO2, the mid-value of the cells and, where there is one, the estimate and the top of its band. A source that was judged false is never the headline.", "", "ours"},

@@ -18,7 +18,7 @@ type ExposureModel struct {
 	Unit    string        `json:"unit"`
 	Figures []ModelFigure `json:"figures"`
 	// Standing is inside (at least 90 % of the exposed time is in the published
-	// range), partly (a figure, with that remark), outside (no figure) or no_reading.
+	// range), partly (a figure, with that remark), outside, unexposed or no_reading (no figure).
 	Standing       string  `json:"standing"`
 	InsideFraction Float   `json:"inside_fraction"`
 	ExposedS       Float   `json:"exposed_s"` // above 0.5 bar
@@ -96,8 +96,10 @@ func (b *bench) runModel(m exposure.Model) ExposureModel {
 		out.Figures = append(out.Figures, ModelFigure{f.Name, Float(f.Value), f.Unit})
 	}
 	switch d.Standing {
-	case exposure.NoExposure:
+	case exposure.NoReading:
 		out.Reason = "no PO2 in the log"
+	case exposure.Unexposed:
+		out.Reason = "no time above 0.5 bar"
 	case exposure.OutOfRange:
 		out.Reason = fmt.Sprintf("outside the published range: %.0f %% of the time above 0.5 bar lay between %g and %g bar", 100*d.InsideFraction(), m.FromBar, m.ToBar)
 	}

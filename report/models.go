@@ -19,11 +19,14 @@ func (p *page) ModelDef(m analysis.ExposureModel) link {
 	return link{"", m.Title}
 }
 
-// modelValue is a model's figure with what it rests on, or that there is none.
+// modelValue is a model's figure, or that there is none.
 func modelValue(m analysis.ExposureModel) string {
 	if !m.Value.Known() {
-		if m.Standing == "outside" {
+		switch m.Standing {
+		case "outside":
 			return say("models.outside")
+		case "unexposed":
+			return say("models.unexposed")
 		}
 		return notKnown
 	}
@@ -31,14 +34,16 @@ func modelValue(m analysis.ExposureModel) string {
 	if m.IsLowerBound {
 		s = say("models.at-least", s)
 	}
+	return s
+}
+
+// modelMore are the figures that a model's own rests on, or that follow from it.
+func modelMore(m analysis.ExposureModel) string {
 	var more []string
 	for _, f := range m.Figures {
 		more = append(more, f.Name+": "+modelFigure(f.Value, f.Unit))
 	}
-	if more != nil {
-		s += "; " + strings.Join(more, "; ")
-	}
-	return s
+	return strings.Join(more, "; ")
 }
 
 // modelFigure prints three digits.
@@ -78,6 +83,14 @@ func (t *textWriter) models() {
 		if !m.Verified {
 			memory = " " + say("models.memory")
 		}
-		t.bullet(m.Title + memory + ": " + modelValue(m) + ". " + modelRange(m) + ". " + modelNotes(m))
+		t.bullet(m.Title + memory + ": " + modelValue(m) + inBrackets(modelMore(m)) + ". " + modelRange(m) + ". " + modelNotes(m))
 	}
+}
+
+// inBrackets sets a text that is not empty apart.
+func inBrackets(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
 }

@@ -156,7 +156,7 @@ func checkOverlap(s *series) verdict {
 		lines = append(lines, fmt.Sprintf("dives %d and %d share %s from %s; dive %d counts there", o.a, o.b, length(o.toS-o.fromS), moment(s.instant(o.fromS)), o.counted))
 	}
 	x := finding("logs-overlap", analysis.Caution, analysis.Sure, "by the starts that the logs state",
-		fmt.Sprintf("%s of logs cover the same time. One diver can't take two doses at once: that time counts once, by the log with the larger dose there.", plural(len(lines), "pair", "pairs")))
+		fmt.Sprintf("%s the same time. One diver can't take two doses at once: that time counts once, by the log with the larger dose there. If a clock or a zone is wrong and these are different dives, every sum is too low.", plural(len(lines), "pair of logs covers", "pairs of logs cover")))
 	x.Evidence = lines
 	return found(x, plural(len(lines), "pair of logs shares", "pairs of logs share")+" time")
 }
@@ -242,23 +242,63 @@ func checkRolling(s *series) verdict {
 	return s.judge(j)
 }
 
+// checkSingle judges each dive's end; the gravest is told.
 func checkSingle(s *series) verdict {
-	worst, missing := -1, false
+	var all []graded
 	var evidence []string
-	for k, d := range s.r.Dives {
-		if worst < 0 || d.CNSAfterPercent.Value > s.r.Dives[worst].CNSAfterPercent.Value {
-			worst = k
+	for _, d := range s.r.Dives {
+		if !d.CNSAfterPercent.Value.Known() {
+			continue
 		}
-		missing = missing || d.CNSAfterPercent.IsLowerBound
-		if float64(d.CNSAfterPercent.Value) >= 100*s.p.CautionFraction-1e-7 {
+		share := fraction(d.CNSAfterPercent)
+		share.IsLowerBound = share.IsLowerBound || s.incomplete()
+		if float64(share.Value) >= s.p.CautionFraction-1e-9 {
 			evidence = append(evidence, fmt.Sprintf("dive %d: %s at its start, %s at its end", d.Number, s.figureText(d.CNSBeforePercent), s.figureText(d.CNSAfterPercent)))
 		}
+		all = append(all, graded{float64(share.Value), true, s.judge(judged{kind: "series-single-limit", what: fmt.Sprintf("Dive %d ended at", d.Number), share: share,
+			where:       "with what earlier dives left by the convention of a 90-minute half-time",
+			limitSource: "NOAA Diving Manual, single-exposure limits; the half-time is a convention without measurement behind it"})})
 	}
-	d := s.r.Dives[worst]
-	share := fraction(d.CNSAfterPercent)
-	share.IsLowerBound = missing || s.incomplete()
-	return s.judge(judged{kind: "series-single-limit", what: fmt.Sprintf("Dive %d ended at", d.Number), share: share, where: "with what earlier dives left by the convention of a 90-minute half-time",
-		limitSource: "NOAA Diving Manual, single-exposure limits; the half-time is a convention without measurement behind it", evidence: evidence})
+	v := gravest(all, "no dive has a CNS figure")
+	if v.finding != nil {
+		v.finding.Evidence = evidence
+	}
+	return v
+}
+
+// graded is a verdict on one of several, with its share of the limit, and whether
+// the limit was seen in a source.
+type graded struct {
+	share    float64
+	verified bool
+	verdict
+}
+
+// gravity orders outcomes: "nothing found" is said only where nothing graver is.
+var gravity = map[analysis.Outcome]int{analysis.Found: 3, analysis.Borderline: 2, analysis.NotAssessed: 1, analysis.NotFound: 0}
+
+// gravest is the verdict to tell: by outcome, a limit that was seen before one from
+// memory, then the largest share.
+func gravest(all []graded, none string) verdict {
+	if len(all) == 0 {
+		return notAssessed(none)
+	}
+	best := all[0]
+	for _, g := range all[1:] {
+		switch a, b := gravity[g.outcome], gravity[best.outcome]; {
+		case a != b:
+			if a > b {
+				best = g
+			}
+		case g.verified != best.verified && g.outcome == analysis.Found:
+			if g.verified {
+				best = g
+			}
+		case g.share > best.share:
+			best = g
+		}
+	}
+	return best.verdict
 }
 
 func checkBeyond(s *series) verdict {
@@ -301,43 +341,34 @@ func checkRuns(s *series) verdict {
 	})
 }
 
-// worstDay judges the day that comes nearest to its limit, those with a verified
-// limit first: what is from memory never hides what is known.
+// worstDay judges each day by a limit; the gravest is told.
 func (s *series) worstDay(kind, verb string, figureOf func(Day) (Figure, analysis.Float)) verdict {
-	best := verdict{outcome: analysis.NotAssessed, reason: "no day has a pulmonary dose"}
-	worst := Figure{Value: f(-1)}
+	var all []graded
 	var lines []string
-	judgeDay := func(d Day, share Figure) verdict {
+	for _, d := range s.r.Days {
+		v, limit := figureOf(d)
+		if !limit.Known() {
+			continue
+		}
+		share := over(v, limit)
 		share.IsLowerBound = share.IsLowerBound || s.incomplete()
+		against := fmt.Sprintf("%s OTU against %.0f", otuText(v), float64(limit))
+		if float64(share.Value) >= s.p.CautionFraction-1e-9 {
+			lines = append(lines, d.Date+": "+against+memory(d.LimitVerified))
+		}
 		source := "REPEX (Hamilton, Kenyon and Peterson, 1988): 850 on day 1, 300 from day 11"
 		if !d.LimitVerified {
 			source = "REPEX (Hamilton, Kenyon and Peterson, 1988), days 2 to 10 from memory, unverified"
 		}
-		return s.judge(judged{kind: kind, what: fmt.Sprintf("The local day %s (day %d of a run) %s", d.Date, d.DayOfRun, verb), share: share, where: fmt.Sprintf("%s OTU against %.0f", otuText(first(figureOf(d))), float64(second(figureOf(d)))), limitSource: source, unverified: !d.LimitVerified})
+		all = append(all, graded{float64(share.Value), d.LimitVerified, s.judge(judged{kind: kind, what: fmt.Sprintf("The local day %s (day %d of a run) %s", d.Date, d.DayOfRun, verb),
+			share: share, where: against, limitSource: source, unverified: !d.LimitVerified})})
 	}
-	for _, verified := range []bool{true, false} {
-		for _, d := range s.r.Days {
-			v, limit := figureOf(d)
-			if !limit.Known() || d.LimitVerified != verified {
-				continue
-			}
-			share := over(v, limit)
-			if float64(share.Value) >= s.p.CautionFraction-1e-9 {
-				lines = append(lines, fmt.Sprintf("%s: %s OTU against %.0f%s", d.Date, otuText(v), float64(limit), memory(d.LimitVerified)))
-			}
-			if share.Value > worst.Value && !(best.finding != nil && !verified) {
-				worst, best = share, judgeDay(d, share)
-			}
-		}
+	v := gravest(all, "no day has a pulmonary dose")
+	if v.finding != nil {
+		v.finding.Evidence = lines
 	}
-	if best.finding != nil {
-		best.finding.Evidence = lines
-	}
-	return best
+	return v
 }
-
-func first(v Figure, _ analysis.Float) Figure          { return v }
-func second(_ Figure, v analysis.Float) analysis.Float { return v }
 
 func checkESOT(s *series) verdict {
 	if !s.p.ESOT {

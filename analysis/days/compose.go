@@ -155,18 +155,11 @@ func (s *series) instant(atS float64) time.Time {
 
 // incomplete tells whether exposure is known to be missing from the sums.
 func (s *series) incomplete() bool {
-	for _, l := range s.r.LeftOut {
-		if l.loses() {
-			return true
-		}
-	}
-	for _, d := range s.dives {
-		if d.lowerBound {
-			return true
-		}
-	}
-	return false
+	return s.lost() || slices.ContainsFunc(s.dives, func(d *dive) bool { return d.lowerBound })
 }
+
+// lost tells whether a whole log is missing, which may belong to any day.
+func (s *series) lost() bool { return slices.ContainsFunc(s.r.LeftOut, LeftOut.loses) }
 
 func (s *series) boundless() bool {
 	return slices.ContainsFunc(s.dives, func(d *dive) bool { return d.boundless })
@@ -208,10 +201,27 @@ func (s *series) describeDives() {
 	for k := range s.r.Dives {
 		v, c, a, b := &s.r.Dives[k], s.carried[k], lows[k], highs[k]
 		before := k > 0 && s.carried[k-1].LowerBound
-		v.CNSBeforePercent = Figure{f(100 * c.Before), f(100 * a.Before), f(100 * b.Before), before}
-		v.CNSAfterPercent = Figure{f(100 * c.After), f(100 * a.After), f(100 * b.After), c.LowerBound}
+		v.CNSBeforePercent = Figure{f(100 * c.Before), f(100 * a.Before), f(100 * b.Before), before || s.lost()}
+		v.CNSAfterPercent = Figure{f(100 * c.After), f(100 * a.After), f(100 * b.After), c.LowerBound || s.lost()}
+		if s.dives[k].fromS < s.endBefore(k) { // another log was still going on
+			v.CNSBeforePercent = noFigure()
+		}
+		if !s.dives[k].assessed() { // its whole time counts in others
+			v.CNSBeforePercent, v.CNSAfterPercent = noFigure(), noFigure()
+		}
 	}
 }
+
+// endBefore is the latest end of the dives before the k-th.
+func (s *series) endBefore(k int) float64 {
+	endS := math.Inf(-1)
+	for _, e := range s.dives[:k] {
+		endS = math.Max(endS, e.toS)
+	}
+	return endS
+}
+
+func noFigure() Figure { return Figure{Value: unknown, Low: unknown, High: unknown} }
 
 func (s *series) describeDive(k int, d *dive) Dive {
 	x, o := d.log.Debrief, s.p.Exposure
@@ -219,15 +229,10 @@ func (s *series) describeDive(k int, d *dive) Dive {
 		StartSupplied: d.log.StartSupplied, DurationS: f(d.toS - d.fromS), SurfaceIntervalS: unknown, MaxDepthM: x.Dive.MaxDepthM, Source: x.Exposure.Headline.Source,
 		Worst24hPercent: unknown, CoveredS: f(d.coveredS), Days: []string{}, Remarks: append([]string{}, d.remarks...)}
 	if k > 0 {
-		endS := math.Inf(-1)
-		for _, e := range s.dives[:k] {
-			endS = math.Max(endS, e.toS)
-		}
-		v.SurfaceIntervalS = f(math.Max(0, d.fromS-endS))
+		v.SurfaceIntervalS = f(math.Max(0, d.fromS-s.endBefore(k)))
 	}
 	if !d.assessed() {
-		none := Figure{Value: unknown, Low: unknown, High: unknown}
-		v.CNSPercent, v.OTU, v.AboveTableS, v.GapS = none, none, unknown, unknown
+		v.CNSPercent, v.OTU, v.AboveTableS, v.GapS = noFigure(), noFigure(), unknown, unknown
 		return v
 	}
 	head, _, gapS := sum(d.head, o)
@@ -280,8 +285,13 @@ func (s *series) answer() {
 		}
 		say("%s: %s.", d.Date, limit)
 	}
+	say("CNS by the single-exposure limit follows, from dive to dive; what is left of it after time at the surface is a convention (half-time %.0f minutes).", s.p.Exposure.HalfTimeMin)
 	for _, d := range s.r.Dives {
-		say("Dive %d, %s: CNS %s at its start, %s at its end (single-exposure limit; decay at the surface is a convention).", d.Number, moment(s.dives[d.Number-1].from),
+		if !d.CNSAfterPercent.Value.Known() {
+			say("Dive %d, %s: all of its time counts in another log.", d.Number, moment(s.dives[d.Number-1].from))
+			continue
+		}
+		say("Dive %d, %s: CNS %s at its start, %s at its end.", d.Number, moment(s.dives[d.Number-1].from),
 			s.figureText(d.CNSBeforePercent), s.figureText(d.CNSAfterPercent))
 	}
 }
@@ -295,6 +305,9 @@ func memory(verified bool) string {
 
 // figureText writes a percentage with its range.
 func (s *series) figureText(v Figure) string {
+	if !v.Value.Known() {
+		return "not known"
+	}
 	text := percent(float64(v.Value) / 100)
 	if v.IsLowerBound {
 		text = "at least " + text

@@ -260,7 +260,7 @@ func TestNeverTwice(t *testing.T) {
 		}
 		for _, d := range r.Dives {
 			for _, v := range []Figure{d.CNSPercent, d.OTU, d.CNSBeforePercent, d.CNSAfterPercent, r.Worst24h.Percent} {
-				if v.Low > v.Value+1e-9 || v.High < v.Value-1e-9 {
+				if v.Value.Known() && v.Low > v.Value+1e-9 || v.High < v.Value-1e-9 {
 					t.Fatalf("%+v", v)
 				}
 			}
@@ -340,7 +340,11 @@ func TestOverlap(t *testing.T) {
 	if inside.Dives[1].OTU.Value.Known() || inside.Dives[1].CNSPercent.Value.Known() {
 		t.Errorf("a log that is covered whole has a dose of its own: %+v", inside.Dives[1])
 	}
-	near(t, "CNS after both", inside.Dives[1].CNSAfterPercent.Value, 100*60.0/180, 1e-9)
+	near(t, "CNS after both", inside.Dives[0].CNSAfterPercent.Value, 100*60.0/180, 1e-9)
+	if inside.Dives[1].CNSAfterPercent.Value.Known() || r.Dives[1].CNSBeforePercent.Value.Known() {
+		t.Error("CNS in the middle of another log is given")
+	}
+	near(t, "CNS after the second", r.Dives[1].CNSAfterPercent.Value, 100*(30.0/300+60.0/180), 1e-9)
 	c := at("2026-05-01T08:00:00Z", 1.0, 60)
 	d := c
 	d.file = "another.csv"
@@ -398,6 +402,11 @@ func TestMissing(t *testing.T) {
 	if r, err := Compose([]Log{a.log()}, []LeftOut{{File: "x", Kind: "unreadable", Reason: "it could not be read"}}, DefaultParams()); err != nil || !r.Worst24h.Percent.IsLowerBound {
 		t.Errorf("%v", err)
 	}
+	dot := at("2026-05-01T12:00:00Z", 1.0, 30)
+	dot.tS, dot.po = dot.tS[:1], dot.po[:1]
+	if r = compose(t, DefaultParams(), a, dot); len(r.Dives) != 1 || len(r.LeftOut) != 1 || r.LeftOut[0].Kind != "no-po2" {
+		t.Errorf("a log of one row: %+v", r.LeftOut)
+	}
 	if _, err := Compose([]Log{b.log()}, nil, DefaultParams()); !errors.Is(err, ErrNothingPlaced) {
 		t.Errorf("%v", err)
 	}
@@ -434,6 +443,30 @@ func TestRuns(t *testing.T) {
 	r = compose(t, DefaultParams(), at("2026-05-01T08:00:00Z", 1.0, 100), at("2026-05-02T02:00:00Z", 1.0, 701))
 	for _, x := range r.Findings {
 		if strings.HasPrefix(x.Kind, "series-otu-day") && (x.Severity != analysis.Caution || x.Confidence != analysis.Possible || !strings.Contains(x.LimitSource, "memory")) {
+			t.Errorf("%+v", x)
+		}
+	}
+}
+
+// TestGravest: a day that may be past its mark is not hidden by one that is nearer
+// to another, and a limit from memory hides no limit that was seen.
+func TestGravest(t *testing.T) {
+	r := compose(t, DefaultParams(), at("2026-05-01T08:00:00Z", 1.0, 500), at("2026-05-02T08:00:00Z", 1.0, 500))
+	if outcome(r, "otu-day") != analysis.NotFound { // 59 % and 71 %
+		t.Fatalf("%+v", r.Days)
+	}
+	c := at("2026-05-01T08:00:00Z", 1.0, 500)
+	l := c.log()
+	wide := c
+	wide.po = []float64{1.3, 1.3}
+	l.Debrief.Inhaled.Sources = append(l.Debrief.Inhaled.Sources, analysis.InhaledSource{Source: "model-high", PO2Bar: wide.po})
+	r, err := Compose([]Log{l, at("2026-05-02T08:00:00Z", 1.0, 500).log()}, nil, DefaultParams())
+	if err != nil || outcome(r, "otu-day") != analysis.Borderline {
+		t.Errorf("up to 87 %% of day 1 is %s, %v", outcome(r, "otu-day"), err)
+	}
+	r = compose(t, DefaultParams(), at("2026-05-01T08:00:00Z", 1.0, 860), at("2026-05-02T04:00:00Z", 1.0, 900))
+	for _, x := range r.Findings {
+		if x.Kind == "series-otu-day" && (x.Severity != analysis.Warning || !strings.Contains(x.Observed, "day 1 of a run") || len(x.Evidence) != 2) {
 			t.Errorf("%+v", x)
 		}
 	}

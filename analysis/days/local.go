@@ -56,7 +56,7 @@ func (s *series) day(date string, parts []part) Day {
 		exposedS += esot.Dose(p.stretch.TimeS, p.stretch.PO2, p.stretch.GapAfter, s.p.Exposure).ExposedS
 		d.Worst24hPercent = larger(d.Worst24hPercent, 100*p.worst.Fraction)
 	}
-	bound := d.OTU.IsLowerBound
+	bound := d.OTU.IsLowerBound || s.lost()
 	d.OTU = figure(head.OTU, low.OTU, high.OTU)
 	d.OTU.IsLowerBound, d.ExposedS, d.RecordedS = bound, f(exposedS), f(head.Seconds)
 	if boundless {
@@ -72,7 +72,7 @@ func (s *series) esot(parts []part, dayOfRun int) *ESOT {
 	m, _ := exposure.ModelByName("esot")
 	need := m.MinInside
 	m.MinInside = 0 // asked below, of the whole day
-	out := &ESOT{Value: unknown, Limit: unknown, InsideFraction: unknown, Standing: string(exposure.NoExposure)}
+	out := &ESOT{Value: unknown, Limit: unknown, InsideFraction: unknown, Standing: string(exposure.NoReading)}
 	var value, exposedS, insideS float64
 	for _, p := range parts {
 		d := m.Dose(p.stretch.TimeS, p.stretch.PO2, p.stretch.GapAfter, s.p.Exposure)

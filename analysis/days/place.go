@@ -142,7 +142,7 @@ func (r *Report) place(logs []Log) []*dive {
 			r.leaveOut(l, "no-start", "it states no start, so that it can't be placed in time")
 			continue
 		}
-		if l.Debrief.Inhaled == nil || len(l.Debrief.Inhaled.Sources) == 0 {
+		if !hasDose(l.Debrief.Inhaled) {
 			r.leaveOut(l, "no-po2", "it holds no PO2 that is believed, so that its dose is not known")
 			continue
 		}
@@ -158,6 +158,15 @@ func (r *Report) place(logs []Log) []*dive {
 		d.breathed(d.zero.Sub(ref).Seconds(), r.Parameters.Exposure)
 	}
 	return out
+}
+
+// hasDose tells whether a log has readings from which a dose follows: two at least.
+func hasDose(in *analysis.Inhaled) bool {
+	if in == nil || len(in.Sources) == 0 {
+		return false
+	}
+	s := exposure.Stretch{TimeS: in.TimeS, PO2: in.Sources[0].PO2Bar, GapAfter: in.GapAfter}
+	return len(s.Compact(in.Options).TimeS) > 1
 }
 
 func seconds(s float64) time.Duration { return time.Duration(math.Round(s * 1e9)) }
@@ -200,9 +209,10 @@ func (d *dive) describe() {
 	}
 }
 
-// underWaterM is the depth from which a record counts as under water at its ends.
-// Ours: depth sensors are off by some decimetres at the surface.
-const underWaterM = 1.0
+// underWaterM is the depth from which a record that begins or ends there misses
+// time that matters. Ours: recorders commonly start and stop at a metre or two,
+// which a diver passes in seconds.
+const underWaterM = 3.0
 
 func (d *dive) remark(s string) { d.remarks = append(d.remarks, s) }
 

@@ -60,7 +60,8 @@ const (
 	Inside     Standing = "inside"     // at least 90 % of the exposed time
 	Partly     Standing = "partly"     // enough for a figure, but not that much
 	OutOfRange Standing = "outside"    // no figure is given
-	NoExposure Standing = "no_reading" // nothing was recorded
+	Unexposed  Standing = "unexposed"  // no time above 0.5 bar: a model has nothing to say
+	NoReading  Standing = "no_reading" // nothing was recorded
 )
 
 // Figure is a number that belongs to a model's own.
@@ -100,7 +101,7 @@ func (d ModelDose) LowerBound() bool { return d.GapS > 0 }
 // Standing is [OutOfRange] and Value is NaN.
 func (m Model) Dose(tS, poBar []float64, gapAfter []bool, o Options) ModelDose {
 	checkLengths(tS, poBar, gapAfter)
-	d := ModelDose{Value: math.NaN(), Standing: NoExposure}
+	d := ModelDose{Value: math.NaN(), Standing: NoReading}
 	var pieces course
 	readings := false
 	eachPair(tS, poBar, gapAfter, o.maxHoleS(), func(i, j int, gap bool) {
@@ -121,7 +122,10 @@ func (m Model) Dose(tS, poBar []float64, gapAfter []bool, o Options) ModelDose {
 		}
 	}
 	switch {
-	case d.ExposedS == 0, d.InsideFraction() >= MostlyInside-1e-9:
+	case d.ExposedS == 0: // some equations have an offset, which is no figure of a dive
+		d.Standing = Unexposed
+		return d
+	case d.InsideFraction() >= MostlyInside-1e-9:
 		d.Standing = Inside
 	case d.InsideFraction() >= m.MinInside-1e-9:
 		d.Standing = Partly

@@ -53,9 +53,6 @@ var cnsIndex = Model{
 			k.recover(s.seconds, cnsRecovery)
 			z.recover(s.seconds, cnsRecovery)
 		}
-		if largestRoot == 0 {
-			return outcome{value: 0, figures: []Figure{{"K", 0, "min2 atm^6.8"}}}
-		}
 		probit, risk := cnsRiskOf(largestRoot)
 		return outcome{value: 100 * risk, figures: []Figure{{"K", largestK, "min2 atm^6.8"}, {"Z", probit, ""}},
 			notes: []string{"Recovery is counted at or below 0.5 bar only (ours); its constant is scaled from rats. The model knows nothing of work, carbon dioxide or the person."}}

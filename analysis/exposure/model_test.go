@@ -158,7 +158,7 @@ func TestModelsProperties(t *testing.T) {
 		for _, m := range Models() {
 			m.FromBar, m.ToBar = 0, 9 // the equations, not their range
 			a, b := m.Dose(tS, po, nil, Options{}), m.Dose(denseS, densePO, nil, Options{})
-			if !(math.Abs(a.Value-b.Value) <= 1e-9*(1+math.Abs(a.Value))) {
+			if a.Standing != b.Standing || !math.IsNaN(a.Value) && !(math.Abs(a.Value-b.Value) <= 1e-9*(1+math.Abs(a.Value))) {
 				t.Fatalf("%s: %v by %d rows, %v by %d", m.Name, a.Value, n, b.Value, len(denseS))
 			}
 			c, d := m.Dose(tS, base, nil, Options{}), m.Dose(tS, higher, nil, Options{})
@@ -209,7 +209,8 @@ func TestStanding(t *testing.T) {
 		{"vital-capacity", []float64{0.7, 0.7, 0.7}, OutOfRange},
 		{"esot", []float64{2.6, 2.6, 1.3}, OutOfRange},
 		{"cns-index", []float64{1.0, 1.0, 1.0}, OutOfRange},
-		{"esot", []float64{0.2, 0.2, 0.2}, Inside}, // nothing was taken
+		{"esot", []float64{0.2, 0.2, 0.2}, Unexposed},
+		{"pulmonary-index", []float64{0.5, 0.4, 0.2}, Unexposed},
 	} {
 		var tS, po []float64
 		for i, p := range c.p {
@@ -217,7 +218,7 @@ func TestStanding(t *testing.T) {
 			tS, po = append(tS, a, a+3599.99), append(po, p, p)
 		}
 		d := doseOf(t, c.name, tS, po)
-		if d.Standing != c.want || math.IsNaN(d.Value) != (c.want == OutOfRange) {
+		if d.Standing != c.want || math.IsNaN(d.Value) != (c.want == OutOfRange || c.want == Unexposed) {
 			t.Errorf("%s at %v: %s, %v", c.name, c.p, d.Standing, d.Value)
 		}
 	}
@@ -228,7 +229,7 @@ func TestModelsNothing(t *testing.T) {
 	nan := math.NaN()
 	for _, m := range Models() {
 		for _, c := range [][2][]float64{{nil, nil}, {{0}, {1.3}}, {{0, 1, 2}, {nan, nan, nan}}} {
-			if d := m.Dose(c[0], c[1], nil, Options{}); d.Standing != NoExposure || !math.IsNaN(d.Value) {
+			if d := m.Dose(c[0], c[1], nil, Options{}); d.Standing != NoReading || !math.IsNaN(d.Value) {
 				t.Errorf("%s of %v: %+v", m.Name, c, d)
 			}
 		}

@@ -46,7 +46,7 @@ func topics() []string {
 	for _, p := range policies() {
 		t = append(t, p.Name)
 	}
-	for _, c := range analysis.CheckList() {
+	for _, c := range checkList() {
 		t = append(t, c.ID)
 	}
 	for k := range analysis.FindingKinds() {
@@ -63,6 +63,9 @@ func policies() []vote.Policy { return append(vote.Policies(), analysis.ModelPol
 func definitions() []analysis.Definition {
 	return append(append(analysis.Definitions(), analysis.ModelDefinitions()...), days.Definitions()...)
 }
+
+// checkList are the checks of a debrief and of a series of dives.
+func checkList() []analysis.Check { return append(analysis.CheckList(), days.CheckList()...) }
 
 func compact(s []string) []string {
 	var out []string
@@ -85,7 +88,7 @@ func listTopics(w io.Writer) error {
 		fmt.Fprintf(&b, "  %-22s %s\n", p.Name, p.Rule)
 	}
 	b.WriteString("\nChecks\n")
-	for _, c := range analysis.CheckList() {
+	for _, c := range checkList() {
 		fmt.Fprintf(&b, "  %-22s %s: looks for %s\n", c.ID, c.Title, c.Looks)
 	}
 	b.WriteString("\nFindings\n")
@@ -118,7 +121,7 @@ func explain(w io.Writer, word string) error {
 			fmt.Fprintf(&b, "%s (voting policy)\n  %s\n", p.Name, p.Rule)
 		}
 	}
-	for _, c := range analysis.CheckList() {
+	for _, c := range checkList() {
 		if c.ID == word {
 			fmt.Fprintf(&b, "%s (check, version %d)\n  %s: looks for %s\n", c.ID, c.Version, c.Title, c.Looks)
 		}

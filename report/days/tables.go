@@ -85,7 +85,7 @@ func WriteDiveTable(w io.Writer, r *days.Report) error {
 func WriteDayTable(w io.Writer, r *days.Report) error {
 	rows := []dayRow{}
 	for _, d := range r.Days {
-		row := dayRow{d.Date, report.NoFormula(strings.Join(d.Offsets, " ")), strings.Trim(fmt.Sprint(d.Dives), "[]"), d.Run, d.DayOfRun, number{d.OTU.Value}, number{d.OTU.Low}, number{d.OTU.High}, number{d.LimitOTU}, d.LimitVerified,
+		row := dayRow{d.Date, offsets(d.Offsets), strings.Trim(fmt.Sprint(d.Dives), "[]"), d.Run, d.DayOfRun, number{d.OTU.Value}, number{d.OTU.Low}, number{d.OTU.High}, number{d.LimitOTU}, d.LimitVerified,
 			number{d.RunOTU.Value}, number{d.RunLimitOTU}, number{d.Worst24hPercent}, d.OTU.IsLowerBound, number{unknown}, number{unknown}}
 		if d.ESOT != nil {
 			row.ESOT, row.ESOTLimit = number{d.ESOT.Value}, number{d.ESOT.Limit}
@@ -93,6 +93,15 @@ func WriteDayTable(w io.Writer, r *days.Report) error {
 		rows = append(rows, row)
 	}
 	return table(w, rows)
+}
+
+// offsets are written with their UTC, so that no program takes one for a formula.
+func offsets(list []string) string {
+	out := []string{}
+	for _, o := range list {
+		out = append(out, "UTC"+o)
+	}
+	return strings.Join(out, " ")
 }
 
 func table[T any](w io.Writer, rows []T) error {
