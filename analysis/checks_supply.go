@@ -127,7 +127,7 @@ func checkBatteryLow(b *bench) verdict {
 			continue
 		}
 		fs = append(fs, Finding{Kind: "battery-low", Severity: Caution, Confidence: Likely, WhySure: "the recorded voltage", FromS: Float(x.LowFromS), ToS: Float(b.tS[len(b.tS)-1]),
-			Observed: fmt.Sprintf("Battery %d was below %.2f V for %s from %s; lowest %.2f V at %s.", x.Number, b.p.Supply.BatteryMinV, duration(x.BelowS), b.clock(x.LowFromS), x.MinV, b.clock(x.MinAtS)),
+			Observed: fmt.Sprintf("Battery %d was below %.2f V for %s in all, first at %s; lowest %.2f V at %s.", x.Number, b.p.Supply.BatteryMinV, duration(x.BelowS), b.clock(x.LowFromS), x.MinV, b.clock(x.MinAtS)),
 			Onset:    constant(x.StartV, "V"), Worst: Value{Float(x.MinV), "V", Float(x.MinAtS)}, End: constant(x.EndV, "V"),
 			Limit: constant(b.p.Supply.BatteryMinV, "V"), LimitSource: "given with --battery-min; it belongs to the equipment's own manual", Others: b.otherBatteries(x.Number)})
 	}
@@ -192,7 +192,7 @@ func (b *bench) batterySag(x supply.Battery) Finding {
 	}
 	f := Finding{Kind: "battery-sag", Severity: Caution, Confidence: Likely, WhySure: "one line of evidence: the battery against itself", FromS: Float(from), ToS: Float(to),
 		Observed: fmt.Sprintf("Battery %d:%s", x.Number, what), Onset: constant(x.StartV, "V"), Worst: Value{Float(x.MinV), "V", Float(x.MinAtS)}, End: constant(x.EndV, "V"),
-		Limit: noValue("V"), LimitSource: "no limit of voltage: relative to the battery's own course; the limit stands in the equipment's own manual", Others: b.otherBatteries(x.Number), Evidence: evidence}
+		Limit: constant(b.p.Supply.SagGrowth, "of the median sag, as growth"), LimitSource: "ours, relative to the battery's own course; steps from 3 % on; a limit of voltage stands in the equipment's own manual", Others: b.otherBatteries(x.Number), Evidence: evidence}
 	if lines == 1 && !x.Grows && len(x.Drops) == 0 { // a loss after an opening may be chance
 		f.Confidence, f.WhySure = Possible, "a loss of readings may fall on an opening by chance"
 	}

@@ -46,7 +46,7 @@ func analyzeText(t *testing.T, text string) {
 
 // A log may end anywhere, and hold next to nothing.
 func TestAnyLengthIsAnalyzed(t *testing.T) {
-	for _, demo := range []string{"ombrel-healthy", "ombrel-two-limited"} {
+	for _, demo := range []string{"ombrel-healthy", "ombrel-two-limited", "ombrel-gauges"} {
 		meta, header, rows := demoLines(t, demo)
 		for n := 1; n < len(rows); n += 1 + n/6 {
 			analyzeText(t, strings.Join(append(append(meta, header), rows[:n]...), "\n")+"\n")
@@ -58,7 +58,7 @@ func TestAnyLengthIsAnalyzed(t *testing.T) {
 // Columns may be missing, fields empty or stuck, in any combination.
 func TestAnyColumnsAreAnalyzed(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	for _, demo := range []string{"ombrel-healthy", "ombrel-two-limited"} {
+	for _, demo := range []string{"ombrel-healthy", "ombrel-two-limited", "ombrel-gauges"} {
 		meta, header, rows := demoLines(t, demo)
 		names := strings.Split(header, ",")
 		for round := 0; round < 40; round++ {

@@ -45,7 +45,8 @@ func (b *bench) sights(f *Finding) []sight {
 	case "low-oxygen":
 		return b.poSights(func(_ int, v float64) bool { return v < l.LowCautionBar-tol }, "below "+bar(l.LowCautionBar), b.lowest)
 	case "high-oxygen":
-		return b.poSights(b.high, fmt.Sprintf("above %s, or %s at a stop", bar(l.HighCautionBar), bar(l.HighWarningBar)), b.highest)
+		words := fmt.Sprintf("above %s, or %s at a stop", bar(l.HighCautionBar), bar(l.HighWarningBar))
+		return append(b.poSights(b.high, words, b.highest), b.openGasSight(words))
 	case "setpoint-not-held":
 		return []sight{b.offSetPoint(func(e float64) bool { return math.Abs(e) > b.p.Tracking.NotHeldBar+tol }, "from")}
 	case "dead-valve", "oxygen-supply-lost":
@@ -73,6 +74,14 @@ func (b *bench) poSights(past func(int, float64) bool, words string, extreme []f
 		{name + " " + words, func(i int) bool { return b.onLoop[i] && past(i, b.best[i]) }},
 		{"a cell's reading " + words, func(i int) bool { return b.onLoop[i] && past(i, extreme[i]) }},
 	}
+}
+
+// openGasSight: the PO2 of the open-circuit gas at the depth of the row.
+func (b *bench) openGasSight(words string) sight {
+	return sight{"the open-circuit gas at this depth " + words, func(i int) bool {
+		g := b.dive.OpenGas[i]
+		return !b.onLoop[i] && g.Known && b.high(i, g.O2*b.dive.AmbientBar[i])
+	}}
 }
 
 // high tells whether a PO2 at row i is above the limit that holds there.

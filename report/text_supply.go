@@ -42,6 +42,10 @@ func (t *textWriter) responses() {
 			t.para("", more(mostTextResponses, len(r.Events)))
 			break
 		}
-		t.bullet(fmt.Sprintf("%s %s: %s. Unit's vote: %s. Action: %s.", numberOf(t.d, e.Finding), e.Title, seenText(t.clock, e), recordedText(t.clock, e.Recorded), recordedText(t.clock, e.Action)))
+		vote := ""
+		if e.Recorded.AtS.Known() {
+			vote = " Unit's vote: " + recordedText(t.clock, e.Recorded) + "."
+		}
+		t.bullet(fmt.Sprintf("%s %s: %s.%s Action: %s.", numberOf(t.d, e.Finding), e.Title, seenText(t.clock, e), vote, recordedText(t.clock, e.Action)))
 	}
 }

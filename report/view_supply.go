@@ -208,5 +208,5 @@ func (g *drawing) supplyChart() []chart {
 	if len(gas.lines)+len(volts.lines) == 0 {
 		return nil
 	}
-	return []chart{g.build(chart{ID: "supply", Title: say("supply.title"), Message: say("chart.supply-message")}, gas, volts)}
+	return []chart{g.build(chart{ID: "supply", Title: say("chart.supply"), Message: say("chart.supply-message")}, gas, volts)}
 }

@@ -12,6 +12,7 @@ func Demos() []Named {
 	return []Named{
 		{"ombrel-healthy", healthyDemo()},
 		{"ombrel-two-limited", limitedDemo()},
+		{"ombrel-gauges", carriedDemo()},
 	}
 }
 

@@ -32,7 +32,7 @@ type Battery struct {
 	Drops []Drop
 	// Lost are losses of readings right after an opening.
 	Lost []Loss
-	// BelowS is the time below BatteryMinV, LowFromS when it began for good; NaN where no limit is set.
+	// BelowS is the time below BatteryMinV in all, LowFromS when it was first; NaN where no limit is set.
 	BelowS, LowFromS float64
 	Reason           string // why there are no figures
 	SagReason        string // why there is no sag
@@ -73,34 +73,26 @@ func battery(in Input, v Voltage, p Params) Battery {
 	return b
 }
 
-// below adds up the time under the limit, in stretches of BatteryAfterS or more.
+// below adds up the time under the limit, dips included; less than BatteryAfterS in
+// all counts as none.
 func (b *Battery) below(in Input, v Voltage, p Params) {
 	if !(p.BatteryMinV > 0) {
 		return
 	}
 	b.BelowS = 0
-	since, end := math.NaN(), math.NaN()
-	close := func() {
-		if end-since >= p.BatteryAfterS-1e-9 {
-			if b.BelowS += end - since; math.IsNaN(b.LowFromS) {
-				b.LowFromS = since
-			}
-		}
-		since = math.NaN()
-	}
 	for i, x := range v.V {
-		switch low := x < p.BatteryMinV-1e-9; {
-		case low && math.IsNaN(since):
-			since, end = in.TimeS[i], in.TimeS[i]
-		case !low && !math.IsNaN(x):
-			close()
+		if !(x < p.BatteryMinV-1e-9) {
 			continue
 		}
-		if i+1 < len(v.V) && !on(in.GapAfter, i, false) {
-			end = in.TimeS[i+1]
-		} else {
-			close()
+		if math.IsNaN(b.LowFromS) {
+			b.LowFromS = in.TimeS[i]
 		}
+		if i+1 < len(v.V) && !on(in.GapAfter, i, false) {
+			b.BelowS += in.TimeS[i+1] - in.TimeS[i]
+		}
+	}
+	if b.BelowS < p.BatteryAfterS-1e-9 {
+		b.BelowS, b.LowFromS = 0, math.NaN()
 	}
 }
 
@@ -190,7 +182,8 @@ func (b *Battery) sagAt(in Input, v Voltage, open []bool, i int, p Params) float
 	if math.IsNaN(v.V[i]) {
 		return math.NaN()
 	}
-	var idle []float64
+	var buf [2 * aroundMost]float64
+	idle := buf[:0]
 	for _, dir := range []int{-1, 1} {
 		for j, n := i+dir, 0; j >= 0 && j < len(open) && n < aroundMost && math.Abs(in.TimeS[j]-in.TimeS[i]) <= p.SagAroundS; j += dir {
 			if !open[j] && !math.IsNaN(v.V[j]) {
@@ -198,7 +191,7 @@ func (b *Battery) sagAt(in Input, v Voltage, open []bool, i int, p Params) float
 			}
 		}
 	}
-	return fit.Median(idle) - v.V[i] // NaN without any
+	return middle(idle) - v.V[i] // NaN without any
 }
 
 // grows tells whether the sag grew over the openings by SagGrowth of its median,

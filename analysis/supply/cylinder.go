@@ -20,7 +20,8 @@ type Cylinder struct {
 	Start, End Reading
 	// StepBar is the gauge's step as the log shows it, NaN where it shows one value.
 	StepBar float64
-	// UsedBar is Start less End with the gauge's interval; temperature is not in it.
+	// UsedBar is Start less End with the gauge's interval, the two ends' added up, since a
+	// step hides anything within it; temperature is not in it.
 	UsedBar Range
 	// UsedL is the same of the oxygen cylinder in L STPD, with temperature, volume and
 	// compressibility: see [Litres].
@@ -60,7 +61,7 @@ func cylinder(in Input, bar []float64, p Params) Cylinder {
 	step := orElse(c.StepBar, p.AssumedStepBar)
 	c.Start = readingIn(in, bar, in.TimeS[first], in.TimeS[first]+p.ReadOverS, step)
 	c.End = readingIn(in, bar, in.TimeS[last]-p.ReadOverS, in.TimeS[last], step)
-	c.UsedBar = about(c.Start.Bar-c.End.Bar, math.Hypot(c.Start.HalfBar, c.End.HalfBar))
+	c.UsedBar = about(c.Start.Bar-c.End.Bar, c.Start.HalfBar+c.End.HalfBar)
 	if at, rise := refilled(in, bar, p); rise > 0 {
 		c.Reason = "the pressure rose by " + barText(rise) + " within two minutes at " + secondsText(at) + ": the cylinder was filled or changed"
 		c.UsedBar.Reason = c.Reason
@@ -99,18 +100,32 @@ func readingIn(in Input, bar []float64, fromS, toS, step float64) Reading {
 	return Reading{fit.Median(v), fit.Median(t), math.Hypot(step/2, noise)}
 }
 
-// stepOf is the smallest difference between two values that occur, NaN where only
-// one does.
+// stepOf is the smallest change from one reading to the next, NaN where nothing changes.
 func stepOf(v []float64) float64 {
-	s := knownIn(v, 0, len(v))
-	slices.Sort(s)
-	step := math.NaN()
-	for i := 1; i < len(s); i++ {
-		if d := s[i] - s[i-1]; d > 1e-6 && !(d >= step) {
+	step, was := math.NaN(), math.NaN()
+	for _, x := range v {
+		if math.IsNaN(x) {
+			continue
+		}
+		if d := math.Abs(x - was); d > 1e-6 && !(d >= step) {
 			step = d
 		}
+		was = x
 	}
 	return step
+}
+
+// middle is the median; it sorts v.
+func middle(v []float64) float64 {
+	slices.Sort(v)
+	switch n := len(v); {
+	case n == 0:
+		return math.NaN()
+	case n%2 == 1:
+		return v[n/2]
+	default:
+		return (v[n/2-1] + v[n/2]) / 2
+	}
 }
 
 func firstKnown(v []float64) int {
@@ -142,7 +157,7 @@ func minutes(in Input, v []float64, p Params) (tS, out []float64) {
 			b++
 		}
 		if k := knownIn(v, a, b); len(k) > 0 {
-			tS, out = append(tS, (in.TimeS[a]+in.TimeS[b-1])/2), append(out, fit.Median(k))
+			tS, out = append(tS, (in.TimeS[a]+in.TimeS[b-1])/2), append(out, middle(k))
 		}
 		a = b
 	}
@@ -162,7 +177,7 @@ func refilled(in Input, bar []float64, p Params) (atS, rise float64) {
 }
 
 // thinTo is the most points that a robust line is drawn through.
-const thinTo = 120
+const thinTo = 60
 
 // perHour is the slope per hour of a recorded quantity, times sign, its interval
 // no narrower than what one step of the record leaves over the time.
@@ -188,7 +203,7 @@ func thin(tS, v []float64) (x, y []float64) {
 	var bin, at []float64
 	flush := func() {
 		if len(bin) > 0 {
-			x, y = append(x, fit.Median(at)/3600), append(y, fit.Median(bin))
+			x, y = append(x, middle(at)/3600), append(y, middle(bin))
 		}
 		bin, at = bin[:0], at[:0]
 	}

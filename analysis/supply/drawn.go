@@ -35,8 +35,8 @@ func settled(in Input, c Cylinder, p Params) drawn {
 	return draw(in, start, end, p.SettledTempC, p.SettledChangeC, p)
 }
 
-// draw is the difference of two readings in litres. Its interval holds gauge,
-// temperature and volume in quadrature; a gauge that reads against ambient
+// draw is the difference of two readings in litres. Its interval holds gauge (both
+// ends at once), temperature and volume in quadrature; a gauge that reads against ambient
 // pressure would add the difference of ambient pressure between the ends, on one
 // side. Temperature: knownC at either end where it was recorded; else
 // UnknownTempC at both together and changeC between them.
@@ -56,8 +56,7 @@ func draw(in Input, start, end Reading, knownC, changeC float64, p Params) drawn
 	used := func(pa, pb, ta, tb float64) float64 { return Litres(v, pa, ta) - Litres(v, pb, tb) }
 	at := used(start.Bar, end.Bar, ta, tb)
 	d.litres = about(at, hypot(
-		used(start.Bar+start.HalfBar, end.Bar, ta, tb)-at,
-		used(start.Bar, end.Bar+end.HalfBar, ta, tb)-at,
+		used(start.Bar+start.HalfBar, end.Bar-end.HalfBar, ta, tb)-at,
 		used(start.Bar, end.Bar, ta+common, tb+common)-at,
 		used(start.Bar, end.Bar, ta+endA, tb)-at,
 		used(start.Bar, end.Bar, ta, tb+endB)-at,

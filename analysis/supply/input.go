@@ -98,9 +98,12 @@ func rowsWithin(tS []float64, fromS, toS float64) (a, b int) {
 
 // knownIn gathers the known values of v in rows [a, b).
 func knownIn(v []float64, a, b int) []float64 {
-	var out []float64
+	if v == nil || a >= b {
+		return nil
+	}
+	out := make([]float64, 0, b-a)
 	for i := a; i < b; i++ {
-		if x := value(v, i); !math.IsNaN(x) {
+		if x := v[i]; !math.IsNaN(x) {
 			out = append(out, x)
 		}
 	}

@@ -7,7 +7,8 @@ type Params struct {
 	ReadOverS float64 `json:"read_over_s"`
 	// LeastS is the least time between the two readings, s. Default 300, ours.
 	LeastS float64 `json:"least_s"`
-	// AssumedStepBar is the step of a gauge that shows one single value, bar. Default 1, ours.
+	// AssumedStepBar is the step of a gauge that shows one single value and so hides its
+	// step, bar. Default 10, ours: as coarse as gauges are.
 	AssumedStepBar float64 `json:"assumed_step_bar"`
 	// GaugeShare is the accuracy of a gauge as a share of a difference. Default 0.02, ours.
 	GaugeShare float64 `json:"gauge_share"`
@@ -66,7 +67,7 @@ type Params struct {
 	// BatteryMinV is the voltage below which a battery counts as low, V. Default 0:
 	// none. The limit is that of the equipment's own manual.
 	BatteryMinV float64 `json:"battery_min_v"`
-	// BatteryAfterS is how long a battery must be below it, s. Default 5, ours.
+	// BatteryAfterS is how long a battery must be below it, dips included, s. Default 5, ours.
 	BatteryAfterS float64 `json:"battery_after_s"`
 	// SagAroundS is the time before and after an opening in which the voltage without
 	// load is read, s. Default 30, ours.
@@ -86,7 +87,7 @@ type Params struct {
 
 // DefaultParams are the documented defaults.
 func DefaultParams() Params {
-	return Params{ReadOverS: 60, LeastS: 300, AssumedStepBar: 1, GaugeShare: 0.02, VolumeShare: 0.02, FlowShare: 0.10,
+	return Params{ReadOverS: 60, LeastS: 300, AssumedStepBar: 10, GaugeShare: 0.02, VolumeShare: 0.02, FlowShare: 0.10,
 		KnownTempC: 5, AssumedTempC: 15, UnknownTempC: 10, UnknownChangeC: 15, SettledS: 900, SettledTempC: 2, SettledChangeC: 8, RefillBar: 10, OpenRoundingS: 0.05,
 		FlushVolumes: 5, HandL: 1, PlayBar: 0.03, CantTellShare: 0.5,
 		LevelAfterS: 120, LevelLeastS: 180, DiluentFallBarH: 20, DiluentFallBar: 5, LevelChangeC: 5,

@@ -14,7 +14,7 @@ import (
 // be reviewed; `go test ./cmd/afterloop -update` rewrites them. The version is
 // left out, since it differs between builds.
 func TestGolden(t *testing.T) {
-	for _, demo := range []string{"ombrel-healthy", "ombrel-two-limited"} {
+	for _, demo := range []string{"ombrel-healthy", "ombrel-two-limited", "ombrel-gauges"} {
 		t.Run(demo, func(t *testing.T) {
 			log := "../../testdata/" + demo + ".csv"
 			for _, c := range []struct {
