@@ -8,7 +8,7 @@ import (
 
 // breathedRows are the columns of the gas that was breathed.
 type breathedRows struct {
-	mix []gas.Mix // NaN where the gas is not known
+	o2, he []float64 // fractions of the dry gas; NaN where it is not known
 	// po2 is the oxygen that the mix on the loop rests on.
 	po2                     []float64
 	densityGL               []float64
@@ -17,6 +17,9 @@ type breathedRows struct {
 	leastHe                 []float64 // share of helium in the inert part, if no more diluent came in than must
 	po2From                 string
 }
+
+// mix is the dry gas of row i.
+func (r *breathedRows) mix(i int) gas.Mix { return gas.Mix{O2: r.o2[i], He: r.he[i]} }
 
 // smallGL is a difference of density that nobody could act on. Ours.
 const smallGL = 0.02
@@ -29,8 +32,8 @@ func (b *bench) runBreathed() {
 	r.densityGL, r.narcoticN2, r.narcoticO2 = make([]float64, n), make([]float64, n), make([]float64, n)
 	r.densityLow, r.densityHigh = make([]float64, n), make([]float64, n)
 	widest, any := 0.0, false
-	for i, x := range r.mix {
-		p := b.pressureAt(i)
+	for i := range b.tS {
+		x, p := r.mix(i), b.pressureAt(i)
 		d := gas.Density(x, p, q.ReferenceTempC)
 		r.densityGL[i], r.densityLow[i], r.densityHigh[i] = d, d, d
 		r.narcoticN2[i] = gas.NarcoticDepth(x, p, m.SurfacePressureBar, m.WaterDensityKgM3, false)
@@ -53,6 +56,7 @@ func (b *bench) runBreathed() {
 	}
 	b.breathedRows = r
 	b.debrief.BreathedGas = b.describeGas(r)
+	r.leastHe = nil // nobody needs it any more, and a long log is long
 }
 
 // noGasReason says why no row has a gas.
@@ -76,7 +80,7 @@ func (b *bench) anyDiluent() bool {
 // to nitrogen in the diluent in force, on open circuit the open-circuit gas.
 func (b *bench) mixRows() *breathedRows {
 	n := len(b.tS)
-	r := &breathedRows{mix: make([]gas.Mix, n), po2: b.best, po2From: b.bestName}
+	r := &breathedRows{o2: make([]float64, n), he: make([]float64, n), po2: b.best, po2From: b.bestName}
 	if b.diag != nil {
 		r.po2, r.po2From = b.diag.estimate.PO2Bar, "estimate"
 	}
@@ -86,14 +90,14 @@ func (b *bench) mixRows() *breathedRows {
 		if d := b.dive.Diluent[i]; d.Known {
 			dilHe[i] = d.HeOfInert()
 		}
+		x := gas.Mix{O2: math.NaN(), He: math.NaN()}
 		switch {
 		case b.onLoop[i]:
-			r.mix[i] = gas.LoopMix(r.po2[i], dry[i], dilHe[i])
+			x = gas.LoopMix(r.po2[i], dry[i], dilHe[i])
 		case b.dive.OpenGas[i].Known:
-			r.mix[i] = b.dive.OpenGas[i].Mix
-		default:
-			r.mix[i] = gas.Mix{O2: math.NaN(), He: math.NaN()}
+			x = b.dive.OpenGas[i].Mix
 		}
+		r.o2[i], r.he[i] = x.O2, x.He
 	}
 	r.leastHe = gas.LeastWashIn(r.po2, dry, dilHe, 0) // air holds no helium
 	return r

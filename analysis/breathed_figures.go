@@ -117,7 +117,7 @@ func (b *bench) gasOf(i int) ingest.Gas {
 
 // gasFigures are the figures of the gas in row i.
 func (b *bench) gasFigures(r *breathedRows, i int) GasMoment {
-	p, x := b.dive.AmbientBar[i], r.mix[i]
+	p, x := b.dive.AmbientBar[i], r.mix(i)
 	m := GasMoment{DepthM: Float(b.depthAt(i)), AmbientBar: Float(p), PO2Bar: Float(x.O2 * p),
 		Dry: fractions(gas.Inspired{O2: x.O2, N2: x.N2(), He: x.He}), Inspired: fractions(x.Wet(p, b.p.Gas.VapourBar)),
 		DensityGL: Float(r.densityGL[i]), DensityRangeGL: Range{Float(r.densityGL[i]), Float(r.densityGL[i])},
@@ -171,13 +171,13 @@ func (b *bench) heliumAgreement(r *breathedRows) *HeliumAgreement {
 	var full, stayed []float64
 	var time float64
 	for i, he := range b.dive.LoopHe {
-		if math.IsNaN(he) || !b.under[i] || !b.onLoop[i] || !r.mix[i].Known() || !(b.dive.Diluent[i].He > 0) {
+		if math.IsNaN(he) || !b.under[i] || !b.onLoop[i] || !r.mix(i).Known() || !(b.dive.Diluent[i].He > 0) {
 			continue
 		}
 		if b.dive.Meta.LoopHeBasis == "wet" {
 			he *= b.dive.AmbientBar[i] / b.dryBar(i)
 		}
-		full, stayed = append(full, he-r.mix[i].He), append(stayed, he-b.pastMix(r, i).He)
+		full, stayed = append(full, he-r.he[i]), append(stayed, he-b.pastMix(r, i).He)
 		time += rowSeconds(b.tS, b.gapAfter, i)
 	}
 	if len(full) == 0 {

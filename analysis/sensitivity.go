@@ -111,7 +111,7 @@ func (b *bench) deeper(f hydro.Fault, p, q float64) float64 {
 // densityAt is the density of row i's gas at another pressure: on the loop the oxygen
 // pressure stays, which the cells measure, and on open circuit the fraction.
 func (b *bench) densityAt(i int, pBar float64) float64 {
-	x := b.breathedRows.mix[i]
+	x := b.breathedRows.mix(i)
 	if b.onLoop[i] {
 		x = gas.LoopMix(b.breathedRows.po2[i], gas.Dry(pBar, b.p.Gas.VapourBar), b.dive.Diluent[i].HeOfInert())
 	}

@@ -31,10 +31,9 @@ type SeriesPressure struct {
 func (b *bench) fillGasSeries(s *Series) {
 	s.VapourBar = b.p.Gas.VapourBar
 	if r := b.breathedRows; r != nil {
-		n := len(r.mix)
-		s.DryO2, s.DryN2, s.DryHe = make([]float64, n), make([]float64, n), make([]float64, n)
-		for i, x := range r.mix {
-			s.DryO2[i], s.DryN2[i], s.DryHe[i] = x.O2, x.N2(), x.He
+		s.DryO2, s.DryHe, s.DryN2 = r.o2, r.he, make([]float64, len(r.o2))
+		for i := range s.DryN2 {
+			s.DryN2[i] = r.mix(i).N2()
 		}
 		s.GasDensityGL, s.GasDensityLowGL, s.GasDensityHighGL = r.densityGL, r.densityLow, r.densityHigh
 		s.NarcoticN2M, s.NarcoticO2N2M = r.narcoticN2, r.narcoticO2

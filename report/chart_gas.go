@@ -46,8 +46,8 @@ func (g *drawing) gasMessage() string {
 	if b == nil || len(b.Moments) == 0 {
 		return say("chart.gas-not-known")
 	}
-	m := b.Moments[0]
-	return say("chart.gas-densest", fixed(m.DensityGL, 2), g.clock.since(m.AtS), fixed(m.DepthM, 1))
+	m, q := b.Moments[0], g.d.Parameters.BreathedGas
+	return say("chart.gas-densest", fixed(m.DensityGL, 2), g.clock.since(m.AtS), fixed(m.DepthM, 1), fixed(analysis.Float(q.DensityCautionGL), 1), fixed(analysis.Float(q.DensityWarningGL), 1))
 }
 
 // pressureChart draws what was recorded twice against each other.

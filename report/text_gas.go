@@ -10,8 +10,9 @@ func (t *textWriter) gas() {
 	t.title("Gas breathed")
 	if len(g.Moments) == 0 {
 		t.para("", "NOT ASSESSED: "+g.Reason+".")
+	} else {
+		t.para("", gasLead(t.d))
 	}
-	t.para("", gasLead(t.d))
 	for _, r := range gasRows(t.d, t.clock) {
 		t.bullet(r.Moment + r.When + ": " + r.Density + " g/L; dry gas O2/N2/He " + r.Dry + " %; narcotic depth " + r.NarcoticN2 + " (nitrogen), " + r.NarcoticO2N2 + " (oxygen counted).")
 	}

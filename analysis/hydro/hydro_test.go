@@ -207,6 +207,10 @@ func TestPresumeSurface(t *testing.T) {
 	}
 	near(t, "before", s.Before.Bar, 0.80, 0.02)
 	near(t, "after", s.After.Bar, 0.80, 0.02)
+	// A record that starts and ends at one stop is at no surface.
+	if s := PresumeSurface(tS, ambient(z, 1.6, 1000), DefaultParams()); !math.IsNaN(s.Before.Bar) || s.Drift.Reason == "" {
+		t.Errorf("1.6 bar is presumed to be a surface: %+v", s)
+	}
 	// One end under water: nothing is presumed.
 	for _, cut := range [][2]int{{300, len(tS)}, {0, 1500}} {
 		s = PresumeSurface(tS[cut[0]:cut[1]], p[cut[0]:cut[1]], DefaultParams())

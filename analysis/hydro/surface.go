@@ -106,12 +106,22 @@ func PresumeSurface(tS, ambientBar []float64, p Params) Surface {
 		at[i], under[i] = v <= lowest+p.SteadyBar, v > lowest+p.SteadyBar
 	}
 	s := ReadSurface(tS, ambientBar, at, under, p)
-	if s.Presumed = true; math.IsNaN(s.Drift.Value) {
-		s.Before, s.After = noReading(), noReading()
+	s.Presumed = true
+	switch {
+	case math.IsNaN(s.Drift.Value):
 		s.Drift = unknown("no depth was recorded, and the record does not both start and end at its lowest pressure")
+	case lowest > highestSurfaceBar:
+		s.Drift = unknown("no depth was recorded, and the lowest pressure of the record is that of no surface")
+	default:
+		return s
 	}
+	s.Before, s.After = noReading(), noReading()
 	return s
 }
+
+// highestSurfaceBar is above any surface pressure that was ever measured: the record
+// at sea level is 1.085 bar (memory).
+const highestSurfaceBar = 1.09
 
 // Altitude is the altitude in metres at which the standard atmosphere (ISO 2533)
 // has the pressure surfaceBar, with the range that weather of weatherBar leaves:
