@@ -113,6 +113,9 @@ func (c *Comparison) dives(ref int, o Options) error {
 		}
 		return fmt.Errorf("fewer than two dives can be compared: %s", strings.Join(why, "; "))
 	}
+	if r := ss[ref]; r.LeftOut != "" {
+		return fmt.Errorf("%s can't be the reference: %s; name another", r.File, r.LeftOut)
+	}
 	matching, cells := matchCells(in)
 	c.Matching = matching
 	c.Alignment = align(ss, cmp.Or(o.By, "start"), o.Moment)

@@ -186,6 +186,9 @@ func TestRefusedWhole(t *testing.T) {
 	if _, err := Compare(many[:MaxDives], Options{}); err != nil {
 		t.Errorf("fifty: %v", err)
 	}
+	if _, err := Compare([]*Subject{Take(one, Source{}), Take(two, Source{}), Take(none, Source{})}, Options{Reference: 2}); err == nil || !strings.Contains(err.Error(), "can't be the reference") {
+		t.Errorf("a reference without PO2: %v", err)
+	}
 	c, err := Compare([]*Subject{Take(one, Source{}), Take(two, Source{}), Take(none, Source{})}, Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -89,7 +89,7 @@ func measure(v analysis.Float, reason string) Measure {
 	} else if reason == "" {
 		reason = "not known"
 	}
-	return Measure{v, unknown, unknown, false, reason}
+	return Measure{v, unknown, unknown, false, short(reason)}
 }
 
 func ofInterval(v analysis.Interval) Measure {
@@ -176,7 +176,7 @@ func cellParts(d *analysis.Debrief) []part {
 		if c.MV != nil {
 			mv = measure(c.MV.MVPerBar, "no calibration recorded")
 		}
-		out = append(out, part{c.Cell, strings.TrimSpace(c.Serial), map[string]Measure{"cell_t90_s": ofInterval(c.T90S), "cell_gain": ofInterval(c.Gain), "cell_ceiling_bar": ofInterval(c.CeilingBar),
+		out = append(out, part{c.Cell, short(strings.TrimSpace(c.Serial)), map[string]Measure{"cell_t90_s": ofInterval(c.T90S), "cell_gain": ofInterval(c.Gain), "cell_ceiling_bar": ofInterval(c.CeilingBar),
 			"cell_drift_per_h": ofInterval(c.DriftPerH), "cell_mv_per_bar": mv, "cell_from_median_bar": measure(c.MeanFromMedianBar, "")}})
 	}
 	return out

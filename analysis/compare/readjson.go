@@ -17,8 +17,9 @@ import (
 const (
 	maxBytes = 16 << 20
 	maxDepth = 24
-	maxParts = 64     // cells, valves, sources
-	maxList  = 20_000 // findings, checks
+	maxParts = 64    // cells, valves, sources
+	maxList  = 2_000 // findings, checks
+	maxKinds = 200   // of findings
 )
 
 var digest = regexp.MustCompile(`^[0-9a-fA-F]{64}$`)
@@ -171,7 +172,11 @@ func plausible(d *analysis.Debrief) error {
 	if len(d.Cells) > maxParts || d.Injection != nil && len(d.Injection.Valves) > maxParts || len(d.Findings) > maxList || len(d.Checks) > maxList {
 		return errors.New("it holds more cells, valves, findings or checks than a dive can have")
 	}
+	kinds := map[string]bool{}
 	for _, f := range d.Findings {
+		if kinds[f.Kind] = true; len(kinds) > maxKinds {
+			return errors.New("it holds more kinds of finding than there are")
+		}
 		if severityRank[f.Severity] == 0 || confidenceRank[f.Confidence] == 0 {
 			return fmt.Errorf("a finding is %.20q and %.20q, which are no severity and confidence", f.Severity, f.Confidence)
 		}

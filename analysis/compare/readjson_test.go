@@ -3,8 +3,11 @@ package compare
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
+
+	"afterloop/analysis"
 )
 
 // goodJSON is a debrief as the program writes it.
@@ -88,11 +91,34 @@ func TestReadDebriefRefuses(t *testing.T) {
 		{"no severity", swap(`"severity":"caution"`, `"severity":"grave"`), "no severity"},
 		{"no outcome", swap(`"outcome":"not_found"`, `"outcome":"passed"`), "no outcome"},
 		{"no source", `{"schema":"afterloop/debrief/1"}`, "names no log"},
+		{"kinds without end", `{"schema":"afterloop/debrief/1","sources":[{"sha256":"` + strings.Repeat("a", 64) + `"}],"findings":[` + manyKinds(300) + `]}`, "more kinds"},
 		{"too large", strings.Repeat(" ", maxBytes+1), "no debrief"},
 	} {
 		if _, _, err := ReadDebrief(strings.NewReader(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %q", c.name, err, c.want)
 		}
+	}
+}
+
+func manyKinds(n int) string {
+	var out []string
+	for i := range n {
+		out = append(out, fmt.Sprintf(`{"kind":"k%d","severity":"note","confidence":"sure"}`, i))
+	}
+	return strings.Join(out, ",")
+}
+
+// TestLongTexts are cut where they would fill a page.
+func TestLongTexts(t *testing.T) {
+	d := made('1', []analysis.Check{{ID: "k", Reason: strings.Repeat("r", 1e6)}}, analysis.Finding{Kind: "k", Title: strings.Repeat("ü", 1e6), Observed: strings.Repeat("o", 1e6)})
+	d.Dive.Name, d.Dive.Unit = strings.Repeat("n", 1e6), strings.Repeat("u", 1e6)
+	s := Take(d, Source{})
+	c, err := Compare([]*Subject{s, Take(made('2', nil), Source{})}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(text(t, c)); n > 100_000 {
+		t.Errorf("%d bytes of JSON", n)
 	}
 }
 

@@ -64,6 +64,9 @@ func Take(d *analysis.Debrief, src Source) *Subject {
 	if s.File == "" && len(d.Sources) > 0 {
 		s.File = d.Sources[0].File
 	}
+	for _, p := range []*string{&s.File, &s.Tool, &s.Name, &s.Diver, &s.Unit, &s.Start} {
+		*p = short(*p)
+	}
 	if !(d.Assessable.TimeFraction > 0) {
 		s.LeftOut = "no PO2 on the loop could be assessed"
 	}
@@ -82,6 +85,7 @@ func Take(d *analysis.Debrief, src Source) *Subject {
 		}
 	}
 	for _, c := range d.Checks {
+		c.Title, c.Looks, c.Reason = short(c.Title), "", short(c.Reason)
 		s.checks[c.ID] = c
 		s.checkOrder = append(s.checkOrder, c.ID)
 	}
@@ -102,8 +106,19 @@ func Take(d *analysis.Debrief, src Source) *Subject {
 
 // slim keeps of a finding what is compared.
 func slim(f analysis.Finding) analysis.Finding {
-	return analysis.Finding{Kind: f.Kind, Title: f.Title, Check: f.Check, CheckVersion: f.CheckVersion, Severity: f.Severity, Confidence: f.Confidence,
-		Cell: f.Cell, Valve: f.Valve, FromS: f.FromS, ToS: f.ToS, Observed: f.Observed, Worst: f.Worst}
+	return analysis.Finding{Kind: short(f.Kind), Title: short(f.Title), Check: f.Check, CheckVersion: f.CheckVersion, Severity: f.Severity, Confidence: f.Confidence,
+		Cell: f.Cell, Valve: f.Valve, FromS: f.FromS, ToS: f.ToS, Observed: short(f.Observed), Worst: f.Worst}
+}
+
+// maxText bounds what a file can put on a page as one text.
+const maxText = 1000
+
+// short cuts a text that nobody would read to its end.
+func short(s string) string {
+	if len(s) <= maxText {
+		return s
+	}
+	return strings.ToValidUTF8(s[:maxText], "") + " …"
 }
 
 // identity is the digest of the log, or of the digests of several in order.

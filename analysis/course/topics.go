@@ -25,7 +25,8 @@ const (
 func seenWhen(kind string) string {
 	switch kind {
 	case "low-oxygen", "high-oxygen", "cells-disagree", "reading-above-ambient", "readings-missing", "reading-at-limit", "setpoint-not-held", "oscillation",
-		"overshoot", "sluggish", "on-open-circuit", "frozen-cell", "erratic-cell", "oxygen-supply-lost", "vote-undecided", "surface-pressure":
+		"overshoot", "sluggish", "on-open-circuit", "frozen-cell", "erratic-cell", "oxygen-supply-lost", "vote-undecided", "surface-pressure",
+		"halves-disagree", "half-off", "battery-low", "diluent-falls", "pressure-sensors-disagree":
 		return onDisplay
 	case "known-gas-mismatch", "slow-cell", "current-limited-cell", "miscalibrated-cell", "drifting-cell", "dead-valve", "leaking-valve", "vote-followed-wrong-cells":
 		return byCheck
