@@ -18,6 +18,9 @@ func (tr *rowTranslator) metadata(f *foreignFile, dive *foreignDive) []KeyValue 
 		if value == "" {
 			continue
 		}
+		if k.name == "start" && tr.startIsDoubtful(k, value, line) {
+			continue
+		}
 		given[k.name] = true
 		lines = append(lines, KeyValue{Key: k.name, Value: tr.valueOf(k, value), Line: line})
 	}
@@ -28,6 +31,21 @@ func (tr *rowTranslator) metadata(f *foreignFile, dive *foreignDive) []KeyValue 
 		lines = tr.addStart(lines)
 	}
 	return lines
+}
+
+// startIsDoubtful: start is the moment at 0 s. Where the rows have the time of
+// day, 0 s is a midnight, and a clock beside the date would be added to it.
+func (tr *rowTranslator) startIsDoubtful(k *translatedKey, value string, line int) bool {
+	c := tr.rd.t.cols[tr.rd.t.timeAt].clock
+	if k.clock == nil || c.clock.Plain() || c.fromFirst || !c.begun || c.first.S < secondsPerHour {
+		return false
+	}
+	if m, ok := k.clock.Parse(nil, []byte(value)); !ok || m.S == 0 {
+		return false
+	}
+	tr.rd.problems.add(wholeFile, wholeFile, Problem{Line: line, Read: value, Severity: Warning, Code: "start-and-clock",
+		Treatment: "a start that is not stated: the rows have the time of day, so that 0 s is a midnight and not this moment", Want: `zero = "first-row" in [time]; or a format with the date alone`})
+	return true
 }
 
 // addStart states the moment at 0 s where the times carry it.

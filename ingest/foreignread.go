@@ -71,6 +71,9 @@ func (tr *rowTranslator) setColumns() error {
 	rd.headerLine, rd.headerText = h.line, strings.Join(h.names, string(tr.c.delimiter()))
 	tr.events = -1
 	used := map[int]bool{h.time: true, h.date: true, h.dive: true}
+	if err := rd.checkTimeUnit(h); err != nil {
+		return err
+	}
 	tr.addTime()
 	for i := range tr.c.columns {
 		tr.addColumn(i, used)

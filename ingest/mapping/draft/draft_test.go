@@ -90,4 +90,3 @@ func TestDraftReadsTheFixtures(t *testing.T) {
 		})
 	}
 }
-
