@@ -260,7 +260,7 @@ func TestDivesInOneFile(t *testing.T) {
 	a, errA := pick(head+one, "")
 	b, errB := pick(head+one+two, "7")
 	c, errC := pick(head+one+two, "2")
-	if errA != nil || errB != nil || errC != nil || a.Source.SHA256 != b.Source.SHA256 || a.Source.FileSHA256 == b.Source.FileSHA256 || c.Source.Part != "9" || c.Meta.Dive != "9" {
+	if errA != nil || errB != nil || errC != nil || a.Source.SHA256 != b.Source.SHA256 || a.Source.FileSHA256 == b.Source.FileSHA256 || c.Source.Part != "9" {
 		t.Errorf("%v %v %v: %+v %+v %+v", errA, errB, errC, a, b, c)
 	}
 	_, err := pick(head+one+two, "")

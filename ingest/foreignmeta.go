@@ -24,9 +24,6 @@ func (tr *rowTranslator) metadata(f *foreignFile, dive *foreignDive) []KeyValue 
 		given[k.name] = true
 		lines = append(lines, KeyValue{Key: k.name, Value: tr.valueOf(k, value), Line: line})
 	}
-	if !given["dive"] && tr.c.split == "column" {
-		lines = append(lines, KeyValue{Key: "dive", Value: dive.name, Line: dive.header.line})
-	}
 	if !given["start"] {
 		lines = tr.addStart(lines)
 	}
