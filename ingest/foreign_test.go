@@ -291,7 +291,8 @@ func TestMappingErrorsOfTheFormat(t *testing.T) {
 	for _, c := range []struct{ add, key string }{
 		{"[columns.depth_ft]\nname = \"d\"\n", "columns.depth_ft"}, {"[columns.time_s]\nname = \"d\"\n", "columns.time_s"}, {"[columns.dept]\nname = \"d\"\n", "columns.dept"},
 		{"[columns.temp_c]\nname = \"d\"\nunit = \"m\"\n", "columns.temp_c.unit"}, {"[columns.event]\nname = \"d\"\nunit = \"m\"\n", "columns.event"},
-		{"[words.vote]\nx = \"yes\"\n", "words.vote.x"}, {"[words.event]\nx = \"surfaced\"\n", "words.event.x"}, {"[metadata]\ndives = { label = \"x\" }\n", "metadata.dives"},
+		{"[words.vote]\nx = \"yes\"\n", "words.vote.x"}, {"[words.event]\nx = \"surfaced\"\n", "words.event.x"}, {"[columns.setpoint_bar]\nconstant = \"x\"\n", "columns.setpoint_bar.constant"}, {"[columns.breathing]\nconstant = \"OC\"\n", "columns.breathing.constant"},
+		{"[metadata]\nwater = { constant = \"dead sea\" }\n", "metadata.water.constant"}, {"[metadata]\nsurface_pressure_bar = { constant = 1013 }\n", "metadata.surface_pressure_bar.constant"}, {"[metadata]\ndives = { label = \"x\" }\n", "metadata.dives"},
 		{"[metadata]\ncell7_serial = { label = \"x\" }\n", "metadata.cell7_serial"}, {"[metadata]\ndive = { label = \"x\", unit = \"m\" }\n", "metadata.dive.unit"}, {"[metadata]\ndive = { label = \"x\", format = \"hh\" }\n", "metadata.dive.format"},
 	} {
 		_, err := foreign(t, plainMapping+c.add, "")
