@@ -118,11 +118,11 @@ func cutForeign(l loaded, o Options) (*foreignFile, error) {
 		return nil, err
 	}
 	f := &foreignFile{loaded: l, c: c, problems: problemList{file: l.source.File}}
+	if guess, why := mapping.Guess(l.data[:min(len(l.data), 1<<16)]); strings.HasPrefix(guess, "utf-16") && !strings.HasPrefix(o.Mapping.File.Encoding, "utf-16") {
+		return nil, f.problems.fatal(1, "encoding", why, "no "+orElse(o.Mapping.File.Encoding, "utf-8"), fmt.Sprintf("encoding = %q in the mapping", guess))
+	}
 	f.decoded = mapping.Decode(l.data, o.Mapping.File.Encoding)
 	f.data = f.decoded.Text
-	if len(f.data) > 4*int(min(DefaultMaxBytes, max(o.MaxBytes, DefaultMaxBytes))) {
-		return nil, f.problems.fatal(0, "too-large", fmt.Sprintf("%d bytes of text", len(f.data)), "no log", "a shorter file")
-	}
 	s := scanner{f: f}
 	if err := s.scan(); err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"fmt"
 	"regexp"
 	"sort"
 	"strings"
@@ -36,37 +37,6 @@ type translatedKey struct {
 	pattern *regexp.Regexp
 	clock   *mapping.Clock
 	words   wordList
-}
-
-// wordList finds our word for one of theirs: as it is spelt, else without regard to case.
-type wordList struct{ spelt, folded map[string]string }
-
-// add adds words; of two that differ in case alone, the first in order counts for others.
-func (l *wordList) add(words map[string]string) {
-	if len(words) > 0 && l.spelt == nil {
-		l.spelt, l.folded = map[string]string{}, map[string]string{}
-	}
-	for _, theirs := range sortedKeys(words) {
-		for _, t := range []struct {
-			table map[string]string
-			key   string
-		}{{l.spelt, theirs}, {l.folded, strings.ToLower(theirs)}} {
-			if _, taken := t.table[t.key]; !taken {
-				t.table[t.key] = words[theirs]
-			}
-		}
-	}
-}
-
-func (l *wordList) ours(theirs []byte) (word []byte, ok bool) {
-	if l.spelt == nil {
-		return nil, false
-	}
-	w, ok := l.spelt[string(theirs)]
-	if !ok {
-		w, ok = l.folded[strings.ToLower(string(theirs))]
-	}
-	return []byte(w), ok
 }
 
 // compile checks a mapping against the format. Its errors are of type [mapping.Error].
@@ -167,9 +137,28 @@ func (c *translation) addColumn(name string) error {
 	if t.spec.Constant != nil {
 		text, _ := mapping.Text(t.spec.Constant) // checked when the mapping was read
 		t.constant = []byte(text)
+		if want := t.wantConstant(); want != "" {
+			return c.m.Fail(key+".constant", "no value of %s; give %s", name, want)
+		}
 	}
 	c.columns = append(c.columns, t)
 	return nil
+}
+
+// wantConstant says what a constant should be, empty where it is that.
+func (t *translatedColumn) wantConstant() string {
+	switch t.def.kind {
+	case numberKind:
+		v, _, ok := parseDecimal(t.constant)
+		if lowest, highest := t.def.bounds(); !ok || v < lowest || v > highest {
+			return fmt.Sprintf("a number from %s to %s", shortNumber(lowest), shortNumber(highest))
+		}
+	case codeKind:
+		if !isWord(t.def.words...)(string(t.constant)) {
+			return "one of " + strings.Join(t.def.words[1:], ", ")
+		}
+	}
+	return ""
 }
 
 // baseName is the name of the column of the same quantity in the base unit.
@@ -181,20 +170,6 @@ func baseName(d *columnDef) string {
 		}
 	}
 	return d.name
-}
-
-func (c *translation) wordsOf(q quantity) map[string]string {
-	switch q {
-	case cellVoteQuantity:
-		return c.m.Words.Vote
-	case breathingQuantity:
-		return c.m.Words.Breathing
-	case openGasQuantity, diluentQuantity:
-		return c.m.Words.Gas
-	case noteQuantity:
-		return nil
-	}
-	return c.m.Words.Event
 }
 
 // convert settles the unit of a column of numbers.
@@ -240,96 +215,4 @@ func scaled(mul, div, scale float64) (float64, float64) {
 		}
 	}
 	return mul * scale, div
-}
-
-func (c *translation) addKey(name string) error {
-	key := "metadata." + name
-	def, part, exact := matchKey(name)
-	switch {
-	case def == nil || !exact || def.name == versionKey:
-		return c.m.Fail(key, "no key of a loop log's metadata; `afterloop schema mapping` lists them")
-	case def.cell && !c.hasCell(atoi(part)):
-		return c.m.Fail(key, "the mapping has no such cell")
-	}
-	k := translatedKey{name: name, spec: c.m.Metadata[name]}
-	k.words.add(k.spec.Words)
-	if name == "diluent" || name == "open_circuit_gas" {
-		k.words.add(c.m.Words.Gas)
-	}
-	if k.spec.Pattern != "" {
-		k.pattern = regexp.MustCompile(k.spec.Pattern) // checked when the mapping was read
-	}
-	if k.spec.Unit != "" {
-		if _, _, _, ok := mapping.Convert(k.spec.Unit, keyUnit(name)); !ok {
-			return c.m.Fail(key+".unit", "no unit of %s; %s", name, keyUnitHelp(name))
-		}
-	}
-	if k.spec.Format != "" {
-		var ok bool
-		if k.clock, ok = mapping.NewClock(k.spec.Format); !ok || name != "start" {
-			return c.m.Fail(key+".format", "a format is for start alone, and needs a date and a clock, as in DD.MM.YYYY hh:mm")
-		}
-	}
-	c.keys = append(c.keys, k)
-	return nil
-}
-
-func (c *translation) hasCell(n int) bool {
-	for i := range c.columns {
-		q := c.columns[i].key.quantity
-		if (q == cellPO2Quantity || q == cellMVQuantity) && c.columns[i].key.number == n {
-			return true
-		}
-	}
-	return false
-}
-
-// keyUnit is the unit in the name of a key, empty for a key of text.
-func keyUnit(name string) string {
-	for _, k := range []struct{ ending, unit string }{{"_kg_m3", "kg/m3"}, {"_l_min", "l/min"}, {"_bar", "bar"}, {"_mv", "mV"},
-		{"_l", "l"}, {"_temp_c", "C"}, {"_gas_o2", "1"}, {"_he_sigma", "1"}} {
-		if strings.HasSuffix(name, k.ending) {
-			return k.unit
-		}
-	}
-	return ""
-}
-
-func keyUnitHelp(name string) string {
-	if keyUnit(name) == "" {
-		return "it is text"
-	}
-	return "give one of " + mapping.UnitsOf(keyUnit(name))
-}
-
-// checkWords makes sure that every word of theirs becomes one of ours.
-func (c *translation) checkWords() error {
-	for _, t := range []struct {
-		key   string
-		words map[string]string
-		valid func(string) bool
-		want  string
-	}{
-		{"words.vote", c.m.Words.Vote, isWord("in", "out", "manual_in", "manual_out", ""), "in, out, manual_in, manual_out"},
-		{"words.breathing", c.m.Words.Breathing, isWord("loop", "open", ""), "loop, open"},
-		{"words.event", c.m.Words.Event, func(s string) bool { _, exact, ok := eventOf(s); return s == "" || ok && exact }, eventWords()},
-	} {
-		for _, word := range sortedKeys(t.words) {
-			if ours := t.words[word]; !t.valid(ours) {
-				return c.m.Fail(t.key+"."+word, "%q is no word of a loop log; give one of %s", ours, t.want)
-			}
-		}
-	}
-	return nil
-}
-
-func isWord(words ...string) func(string) bool {
-	return func(s string) bool {
-		for _, w := range words {
-			if s == w {
-				return true
-			}
-		}
-		return false
-	}
 }

@@ -127,19 +127,14 @@ func sameTexts(a, b []string) bool {
 // the column is not used.
 func (rd *reader) checkUnits(h *foreignHeader, i, at int) (use bool) {
 	col := &rd.foreign.c.columns[i]
-	if col.def.kind != numberKind || col.spec.Trust() {
+	if col.def.kind != numberKind || col.spec.Unchecked() {
 		return true
 	}
-	text, line := bracketed(h.names[at]), h.line
-	if at < len(h.units) && h.units[at] != "" {
-		text, line = h.units[at], h.unitsLine
-	}
+	text, line := h.unitShown(at, col.spec.Unit)
 	p := Problem{Line: line, Column: h.names[at], Read: text, Severity: Warning}
 	switch unit := mapping.Unit(text); {
 	case text == "" || unit == col.spec.Unit:
 		return true
-	case unit == "" && line == h.line:
-		return true // brackets in a name hold more than units
 	case unit == "":
 		p.Severity, p.Code, p.Treatment = Info, "unit-unknown", col.spec.Unit+", as the mapping says: the unit that the file names is not known"
 		rd.problems.add(at, wholeFile, p)
@@ -150,6 +145,38 @@ func (rd *reader) checkUnits(h *foreignHeader, i, at int) (use bool) {
 	p.Want = "the unit of the file in the mapping; or check_unit = false, where the file is wrong"
 	rd.problems.add(at, wholeFile, p)
 	return false
+}
+
+// unitShown is the unit that the file names for a column: in its row of units,
+// else in brackets in its name, which hold more than units: one letter there is
+// one only if it measures what the mapping's unit does.
+func (h *foreignHeader) unitShown(at int, of string) (text string, line int) {
+	if at < len(h.units) && h.units[at] != "" {
+		return h.units[at], h.unitsLine
+	}
+	text = bracketed(h.names[at])
+	dimension := mapping.Dimension(text)
+	if dimension == "" || len(text) == 1 && dimension != mapping.Dimension(of) {
+		return "", h.line
+	}
+	return text, h.line
+}
+
+// checkTimeUnit refuses a time in another unit than that of the mapping: minutes
+// read as seconds would be another dive.
+func (rd *reader) checkTimeUnit(h *foreignHeader) error {
+	c := rd.foreign.c
+	if !c.clock.Plain() || c.m.Time.Unchecked() {
+		return nil
+	}
+	want := orElse(c.m.Time.Format, "s")
+	text, line := h.unitShown(h.time, want)
+	if unit := mapping.Unit(text); mapping.Dimension(unit) != "time" || unit == mapping.Unit(want) {
+		return nil
+	}
+	p := rd.problems.fatal(line, "unit-mismatch", text, "another unit of time than that of the mapping ("+want+")", "format = "+mapping.Unit(text)+" in [time]; or check_unit = false, where the file is wrong").(Problem)
+	p.Column = h.names[h.time]
+	return p
 }
 
 // bracketed is what stands in the last brackets of a name.

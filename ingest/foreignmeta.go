@@ -18,16 +18,31 @@ func (tr *rowTranslator) metadata(f *foreignFile, dive *foreignDive) []KeyValue 
 		if value == "" {
 			continue
 		}
+		if k.name == "start" && tr.startIsDoubtful(k, value, line) {
+			continue
+		}
 		given[k.name] = true
-		lines = append(lines, KeyValue{Key: k.name, Value: tr.valueOf(k, value), Line: line})
-	}
-	if !given["dive"] && tr.c.split == "column" {
-		lines = append(lines, KeyValue{Key: "dive", Value: dive.name, Line: dive.header.line})
+		lines = append(lines, KeyValue{Key: k.name, Value: tr.c.valueOf(k, value), Line: line})
 	}
 	if !given["start"] {
 		lines = tr.addStart(lines)
 	}
 	return lines
+}
+
+// startIsDoubtful: start is the moment at 0 s. Where the rows have the time of
+// day, 0 s is a midnight, and a clock beside the date would be added to it.
+func (tr *rowTranslator) startIsDoubtful(k *translatedKey, value string, line int) bool {
+	c := tr.rd.t.cols[tr.rd.t.timeAt].clock
+	if k.clock == nil || c.clock.Plain() || c.fromFirst || !c.begun || c.first.S < secondsPerHour {
+		return false
+	}
+	if m, ok := k.clock.Parse(nil, []byte(value)); !ok || m.S == 0 {
+		return false
+	}
+	tr.rd.problems.add(wholeFile, wholeFile, Problem{Line: line, Read: value, Severity: Warning, Code: "start-and-clock",
+		Treatment: "a start that is not stated: the rows have the time of day, so that 0 s is a midnight and not this moment", Want: `zero = "first-row" in [time]; or a format with the date alone`})
+	return true
 }
 
 // addStart states the moment at 0 s where the times carry it.
@@ -118,50 +133,4 @@ func (tr *rowTranslator) firstOf(name string, f *foreignFile, dive *foreignDive)
 		}
 	}
 	return "", 0
-}
-
-// valueOf translates a value: words, numbers with their units, dates. What it
-// can't translate stays as it is, and is then said to be no value.
-func (tr *rowTranslator) valueOf(k *translatedKey, value string) string {
-	if ours, ok := k.words.ours([]byte(value)); ok {
-		return string(ours)
-	}
-	if k.clock != nil {
-		return tr.startOf(k, value)
-	}
-	base := keyUnit(k.name)
-	if base == "" {
-		return value
-	}
-	numbers := tr.c.numbers
-	numbers.Units = true // in a line of text a unit is usual
-	if k.spec.Constant != nil {
-		numbers = mapping.Numbers{Decimal: '.'}
-	}
-	plain, unit, ok := numbers.Plain(nil, []byte(value))
-	want := orElse(k.spec.Unit, base)
-	if !ok || len(unit) > 0 && mapping.Unit(string(unit)) != mapping.Unit(want) {
-		return value
-	}
-	mul, div, add, _ := mapping.Convert(want, base)
-	v, _, ok := parseDecimal(plain)
-	if !ok || mul == div && add == 0 {
-		return string(plain)
-	}
-	return string(appendNumber(nil, v*mul/div+add))
-}
-
-// startOf is a date and clock as RFC 3339.
-func (tr *rowTranslator) startOf(k *translatedKey, value string) string {
-	m, ok := k.clock.Parse(nil, []byte(value))
-	if !ok {
-		return value
-	}
-	r := rowClock{fromFirst: true}
-	r.zoneS, r.zoned = tr.c.m.ZoneSeconds()
-	r.begin(m)
-	if !r.zoned {
-		return value + " without a time zone"
-	}
-	return r.start()
 }

@@ -71,6 +71,9 @@ func (tr *rowTranslator) setColumns() error {
 	rd.headerLine, rd.headerText = h.line, strings.Join(h.names, string(tr.c.delimiter()))
 	tr.events = -1
 	used := map[int]bool{h.time: true, h.date: true, h.dive: true}
+	if err := rd.checkTimeUnit(h); err != nil {
+		return err
+	}
 	tr.addTime()
 	for i := range tr.c.columns {
 		tr.addColumn(i, used)
@@ -87,7 +90,20 @@ func (tr *rowTranslator) setColumns() error {
 	rd.limitCells()
 	rd.settleRepeats()
 	rd.dropOrphans()
-	return rd.requireColumns()
+	return rd.withCause(rd.requireColumns())
+}
+
+// withCause puts what was said of a column in the place of "a log without": it is
+// why the log lacks it.
+func (rd *reader) withCause(err error) error {
+	p, ok := err.(Problem)
+	cause, found := firstGrave(rd.problems.list).(Problem)
+	if !ok || !found {
+		return err
+	}
+	p.Line, p.Column, p.Read, p.Want = cause.Line, cause.Column, cause.Read, cause.Want
+	p.Treatment = cause.Treatment + "; that leaves " + p.Treatment
+	return p
 }
 
 func (tr *rowTranslator) add(c column, from int, t *translatedColumn) {

@@ -153,7 +153,7 @@ func (tr *rowTranslator) fieldOf(j int, t *translatedColumn, raw []byte, out *re
 	switch {
 	case !ok:
 		return noNumber
-	case len(unit) > 0 && mapping.Unit(string(unit)) != t.spec.Unit && !t.spec.Trust():
+	case len(unit) > 0 && mapping.Unit(string(unit)) != t.spec.Unit && !t.spec.Unchecked():
 		tr.rd.rowProblem(j, out.lineOf(j), Problem{Read: string(raw), Severity: Warning, Code: "unit-mismatch",
 			Treatment: "not recorded: the unit is another than that of the mapping", Want: "a number in " + t.spec.Unit})
 		return nil

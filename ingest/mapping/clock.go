@@ -131,7 +131,7 @@ func (c *Clock) Dated() bool { return c.dated }
 // Plain is true for times that are numbers.
 func (c *Clock) Plain() bool { return c.perS > 0 }
 
-// tokens cuts a format. A number before another one without anything between has its full width.
+// tokens cuts a format. Numbers without anything between have their full width.
 func tokens(format string) []token {
 	var out []token
 next:
@@ -147,9 +147,13 @@ next:
 		format = format[1:]
 	}
 	for i := range out {
-		out[i].wide = out[i].wide && i+1 < len(out) && out[i+1].kind != literal && out[i+1].kind != half && out[i+1].kind != zone
+		out[i].wide = out[i].wide && (i+1 < len(out) && out[i+1].isNumber() || i > 0 && out[i-1].isNumber())
 	}
 	return out
+}
+
+func (t token) isNumber() bool {
+	return t.kind != literal && t.kind != monthName && t.kind != half && t.kind != zone
 }
 
 // Parse reads the fields of a row; date is empty where the time's own field has it.
@@ -181,7 +185,7 @@ type parts struct {
 	year, month, day, hour, minute int
 	s                              float64
 	decimals                       int
-	pm, am, hasHour, zoned         bool
+	pm, hasHour, zoned             bool
 	zoneS                          int
 }
 

@@ -102,7 +102,7 @@ func (p *parts) takeSeconds(b []byte, wide bool) (rest []byte, ok bool) {
 func (p *parts) takeHalf(b []byte) (rest []byte, ok bool) {
 	for _, w := range []string{"am", "pm", "a.m.", "p.m."} {
 		if len(b) >= len(w) && strings.EqualFold(string(b[:len(w)]), w) {
-			p.pm, p.am = w[0] == 'p', w[0] == 'a'
+			p.pm = w[0] == 'p'
 			return b[len(w):], true
 		}
 	}

@@ -72,6 +72,7 @@ type Time struct {
 	DateNumber int    `toml:"date_number" jsonschema:"minimum=1" jsonschema_description:"its place from 1, instead of a name"`
 	DateFormat string `toml:"date_format" jsonschema_description:"letters: YYYY YY MM M MMM DD D"`
 	Zone       string `toml:"zone" jsonschema_description:"offset of the clock from UTC, as in \"+02:00\"; with it and a date the start of the dive is known"`
+	CheckUnit  *bool  `toml:"check_unit" jsonschema_description:"false where the file names a wrong unit for a time that is a number"`
 	Zero       string `toml:"zero" jsonschema:"enum=as-written,enum=first-row" jsonschema_description:"as-written (the default), or first-row: the dive's first row is at 0 s"`
 }
 
@@ -135,8 +136,11 @@ func (m *Mapping) Name() string { return m.source.name }
 // SHA256 is the hex digest of that file.
 func (m *Mapping) SHA256() string { return m.source.sha256 }
 
-// Trust is true where the mapping says that the unit in the file is wrong.
-func (c Column) Trust() bool { return c.CheckUnit != nil && !*c.CheckUnit }
+// Unchecked is true where the mapping says that the unit in the file is wrong.
+func (c Column) Unchecked() bool { return c.CheckUnit != nil && !*c.CheckUnit }
+
+// Unchecked is true where the mapping says that the unit in the file is wrong.
+func (t Time) Unchecked() bool { return t.CheckUnit != nil && !*t.CheckUnit }
 
 // Multiplier is the scale, 1 where none is given.
 func (c Column) Multiplier() float64 {

@@ -13,6 +13,14 @@ type division struct {
 
 // findDives looks for what tells several dives apart.
 func (t *table) findDives(tm timing) division {
+	d := t.division(tm)
+	if len(t.lines) == maxLines {
+		d.why += fmt.Sprintf(" (in the first %d lines)", maxLines)
+	}
+	return d
+}
+
+func (t *table) division(tm timing) division {
 	if d := t.byColumn(tm); d.split != "" || d.open != "" {
 		return d
 	}

@@ -158,9 +158,26 @@ func (t *table) findColumns() {
 		t.columns = append(t.columns, c)
 	}
 	for w := range missing {
+		if t.isWordOf(w) {
+			t.doubtful = append(t.doubtful, w)
+			continue
+		}
 		t.missing = append(t.missing, w)
 	}
 	sort.Strings(t.missing)
+	sort.Strings(t.doubtful)
+}
+
+// isWordOf tells whether a word stands in a column of words too, where it may mean something.
+func (t *table) isWordOf(w string) bool {
+	for i := range t.columns {
+		for _, d := range t.columns[i].distinct {
+			if len(t.columns[i].numbers) == 0 && d == w {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (c *column) note(f string) {

@@ -26,6 +26,7 @@ type table struct {
 	decimalWhy            string
 	unitsInCells          bool
 	missing               []string
+	doubtful              []string // words for nothing that are words in other columns
 	columns               []column
 }
 

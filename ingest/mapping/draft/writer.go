@@ -101,6 +101,9 @@ func (w *writer) writeFile() {
 		}
 		w.set("missing", "["+strings.Join(quoted, ", ")+"]", "no numbers, in columns of numbers")
 	}
+	for _, word := range t.doubtful {
+		w.ask(fmt.Sprintf("%q stands for nothing in a column of numbers and is a word in another: give missing = [%s] in the column of numbers alone?", word, q(word)))
+	}
 	if t.unitsInCells {
 		w.set("units_in_cells", "true", "a unit stands behind the numbers; it is compared with those below")
 	}

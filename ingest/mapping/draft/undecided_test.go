@@ -1,0 +1,62 @@
+package draft_test
+
+import (
+	"errors"
+	"os"
+	"strings"
+	"testing"
+
+	"afterloop/ingest/mapping"
+	"afterloop/ingest/mapping/draft"
+)
+
+// TestWhatTheFileDoesNotSettle: it stands as a comment with its candidates, and
+// is listed; it is never in force.
+func TestWhatTheFileDoesNotSettle(t *testing.T) {
+	const rows = "0,10,0.7\n10,12,0.8\n20,14,0.9\n"
+	for _, c := range []struct{ name, log, question, absent string }{
+		{"depth without a unit", "Seconds,Depth,Cell 1\n" + rows, `"Depth" has no unit`, "\n[columns.depth_m]"},
+		{"cells that may be kPa", "Seconds,Depth (m),Cell 1\n0,1.5,71\n10,1.6,72\n20,1.7,73\n", "kPa", "\n[columns.cell1_"},
+		{"day or month", "Time,Depth (m),Cell 1\n03/04/2026 10:00:00,1,0.7\n03/04/2026 10:00:10,1,0.7\n", "D/M/YYYY", "\nformat ="},
+		{"point and comma", "Time;Depth (m);Cell 1\n0:00:00;1,5;0.7\n0:00:10;1,6;0.7\n", "which is the decimal mark", "\ndecimal ="},
+		{"a word of votes", "Seconds,Depth (m),Cell 1,Cell 1 status\n0,1,0.7,blue\n10,1,0.7,in\n20,1,0.8,in\n", `"blue"`, "\n\"blue\""},
+		{"temperature that may be either", "Seconds,Depth (m),Cell 1,Water temp\n0,1,0.7,33\n10,1,0.7,34\n", "C or F", "\n[columns.temp_c]"},
+		{"cylinder that may be either", "Seconds,Depth (m),Cell 1,O2 pressure\n0,1,0.7,133\n10,1,0.7,134\n", "bar or psi", "\n[columns.o2_cyl_bar]"},
+		{"two of one", "Seconds,Depth (m),Cell 1,Sensor 1\n0,1,0.7,0.7\n10,1,0.7,0.7\n", "looks like cell1_po2_bar too", ""},
+		{"hours or minutes", "Time,Depth (m),Cell 1\n12:30,1,0.7\n12:31,1,0.7\n12:32,1,0.7\n", "hh:mm", "\nformat ="},
+		{"one word, two meanings", "Seconds,Depth (m),Cell 1,Temp (C),Cell 1 status\n0,1,0.7,off,off\n10,1,0.7,12,in\n20,1,0.8,12,in\n", `"off" stands for nothing`, "\nmissing ="},
+		{"no table", "hello\nthis is a letter\n", "no table was found", "\n[columns"},
+	} {
+		d := draft.Make([]byte(c.log), "lake.csv")
+		if !strings.Contains(strings.Join(d.Undecided, "\n"), c.question) {
+			t.Errorf("%s: undecided %q, want %q\n%s", c.name, d.Undecided, c.question, d.TOML)
+		}
+		if !strings.Contains(string(d.TOML), "# UNDECIDED: ") || c.absent != "" && strings.Contains(string(d.TOML), c.absent) {
+			t.Errorf("%s: in force, or not said:\n%s", c.name, d.TOML)
+		}
+	}
+}
+
+// FuzzMake: any bytes give a draft, which is TOML of the language: nothing but
+// what the draft leaves open keeps it from being a mapping.
+func FuzzMake(f *testing.F) {
+	for _, file := range fixtures(f) {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data[:min(len(data), 1500)])
+	}
+	f.Add([]byte("a,b,c\n1,2,3\n2,3,4\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		d := draft.Make(data, "x\x1b\n.csv")
+		_, err := mapping.Parse(d.TOML, "draft.toml")
+		var e mapping.Error
+		if err != nil && (!errors.As(err, &e) || e.Key != "time.column" && e.Key != "time.format" && e.Key != "time.date_format" && e.Key != "dives.column") {
+			t.Fatalf("%v\n%s", err, d.TOML)
+		}
+		if strings.ContainsRune(string(d.TOML), 0x1b) {
+			t.Fatalf("a control character in\n%q", d.TOML)
+		}
+	})
+}
