@@ -18,6 +18,10 @@ type sheet struct {
 func (d *Dive) Questions() []Question {
 	s := &sheet{Dive: d, r: rand.New(rand.NewPCG(d.Seed, 0xA5A5A5A5))}
 	d.Lesson.ask(s)
+	slices.SortStableFunc(s.qs, func(a, b Question) int { return a.Stage - b.Stage })
+	for i := range s.qs {
+		s.qs[i].ID = fmt.Sprintf("q%d", i+1)
+	}
 	return s.qs
 }
 
@@ -29,7 +33,7 @@ type option struct {
 
 // choice asks for one of several options, in an order of the sheet's own.
 func (s *sheet) choice(stage int, id, text string, points int, why string, options ...option) {
-	q := Question{ID: id, Stage: stage, Kind: Choice, Text: text, Points: points, Why: why}
+	q := Question{Topic: id, Stage: stage, Kind: Choice, Text: text, Points: points, Why: why}
 	for i, k := range s.r.Perm(len(options)) {
 		o := Option{Letter: string(rune('a' + i)), Text: options[k].text, Right: options[k].right, Feedback: options[k].feedback}
 		if q.Options = append(q.Options, o); o.Right {
@@ -65,7 +69,7 @@ func (s *sheet) cells(why, tempting string, right ...string) {
 	for stage, text := range []string{
 		"Which cells would you not trust on this dive?",
 		"Now with what you have just been shown: which cells would you not trust?"} {
-		q := Question{ID: fmt.Sprintf("cells-%d", stage+1), Stage: stage + 1, Kind: Cells, Text: text, Cells: len(s.Spec.Cells), Points: 2, Why: why, Tempting: tempting}
+		q := Question{Topic: fmt.Sprintf("cells-%d", stage+1), Stage: stage + 1, Kind: Cells, Text: text, Cells: len(s.Spec.Cells), Points: 2, Why: why, Tempting: tempting}
 		for _, r := range right {
 			q.Right = append(q.Right, Right{Word: r})
 		}
@@ -75,7 +79,7 @@ func (s *sheet) cells(why, tempting string, right ...string) {
 
 // when asks from when it shows.
 func (s *sheet) when(why string, right ...Right) {
-	s.qs = append(s.qs, Question{ID: "when", Stage: 1, Kind: Moment, Points: 2, Why: why, Right: right,
+	s.qs = append(s.qs, Question{Topic: "when", Stage: 1, Kind: Moment, Points: 2, Why: why, Right: right,
 		Text: "From when does the record show what you named? Minutes since the first row; or that it is there from the start; or that there is nothing to name."})
 }
 
@@ -87,7 +91,7 @@ func (s *sheet) minutes(tS, tolerance float64) Right {
 
 // number asks for a figure.
 func (s *sheet) number(id, text, unit string, value, tolerance float64, why string) {
-	s.qs = append(s.qs, Question{ID: id, Stage: 2, Kind: Number, Text: text, Unit: unit, Points: 2, Right: []Right{{Value: &value, Tolerance: tolerance}}, Why: why})
+	s.qs = append(s.qs, Question{Topic: id, Stage: 2, Kind: Number, Text: text, Unit: unit, Points: 2, Right: []Right{{Value: &value, Tolerance: tolerance}}, Why: why})
 }
 
 // flushValue asks what a flush should have shown.
@@ -118,7 +122,7 @@ func (s *sheet) next(right, why string, wrong ...option) {
 
 // talk is for the discussion.
 func (s *sheet) talk(text, why string) {
-	s.qs = append(s.qs, Question{ID: "talk", Stage: 2, Kind: Open, Text: text, Why: why})
+	s.qs = append(s.qs, Question{Topic: "talk", Stage: 2, Kind: Open, Text: text, Why: why})
 }
 
 // no is a wrong option with its feedback.

@@ -55,6 +55,21 @@ func draw(l Lesson, seed uint64) (*Dive, error) {
 	return &Dive{Lesson: l, Spec: dr.Spec.WithDefaults(), Log: log, Truth: truth, draft: dr, tS: log.Column("time_s").Values}, nil
 }
 
+// Times are the rows' moments, FirstS the first of them, Readings what each cell
+// read, TruePO2 the PO2 at the cells that no log holds, Helium the measured
+// fraction or nil.
+func (d *Dive) Times() []float64   { return d.tS }
+func (d *Dive) FirstS() float64    { return d.tS[0] }
+func (d *Dive) TruePO2() []float64 { return d.sensed() }
+func (d *Dive) Helium() []float64  { return d.column("loop_he") }
+func (d *Dive) Readings() [][]float64 {
+	var out [][]float64
+	for k := range d.Spec.Cells {
+		out = append(out, d.cell(k+1))
+	}
+	return out
+}
+
 // column is a column of the log; nil where there is none.
 func (d *Dive) column(name string) []float64 {
 	if c := d.Log.Column(name); c != nil {

@@ -25,8 +25,8 @@ func newDraft(seed uint64) *draft {
 	d := &draft{r: rand.New(rand.NewPCG(seed, seed^0x5DEECE66D1CE4E5B))}
 	d.Seed = d.r.Uint64() >> 12
 	d.place()
-	d.course(d.between(21, 31), d.between(1080, 1320))
-	d.kit(3)
+	d.course(d.between(24, 32), d.between(1080, 1320))
+	d.kit(pick(d, 3, 3, 4))
 	d.people()
 	return d
 }
@@ -100,8 +100,16 @@ func (d *draft) kit(cells int) {
 	d.cellA, d.cellB = p[0]+1, p[len(p)-1]+1
 	d.valves(pick(d, 1, 2))
 	d.Controller = scenario.Controller{Style: "variable", Vote: "leave-one-out", IntervalS: pick(d, 5.0, 6, 7), BaseS: 0.1, SPerBar: round(d.between(24, 34), 1), MaxS: 3, Turns: "alternate", DeadbandBar: 0.005}
-	d.Recording = scenario.Recording{IntervalS: 2, DepthStepM: 0.1, Votes: true}
+	// The same columns and lines in every lesson: what only one had would name it.
+	d.Recording = scenario.Recording{IntervalS: 2, DepthStepM: 0.1, Votes: true, Openings: true}
 	d.Meta.LoopFacts = true
+	d.Meta.Calibration = &scenario.Calibration{GasO2: 0.98, PressureBar: d.SurfacePressureBar, TempC: round(d.between(15, 34), 1)}
+}
+
+// three makes the unit one of three cells, for lessons in which two outvote one.
+func (d *draft) three() {
+	d.kit(3)
+	d.people()
 }
 
 func (d *draft) valves(n int) {
@@ -114,6 +122,7 @@ func (d *draft) valves(n int) {
 
 // people draws names, which are invented and say nothing about what is wrong.
 func (d *draft) people() {
+	d.Meta.Serials = nil
 	lake := pick(d, "Lake Ombrel", "Lake Tarvane", "Quarry Hessel", "Lake Undrin", "Bay of Corvel")
 	d.Meta.Dive = fmt.Sprintf("%s, exercise dive", lake)
 	d.Meta.Unit = "exercise unit"

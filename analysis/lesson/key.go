@@ -55,7 +55,10 @@ const (
 
 // Question is one question with its right answers.
 type Question struct {
+	// ID counts the questions of a sheet: it stands in the student's files and must
+	// not say what the lesson is about. Topic does, for the instructor.
 	ID    string `json:"id"`
+	Topic string `json:"topic"`
 	Stage int    `json:"stage"` // 1 or 2
 	Kind  string `json:"kind"`
 	Text  string `json:"text"`

@@ -43,7 +43,6 @@ func laggingCell() Lesson {
 		Caution: []string{agency, lakeNote},
 		Expect:  []string{"slow-cell"},
 		draw: func(d *draft) {
-			d.course(d.between(27, 33), d.between(1080, 1320))
 			d.weak()
 			d.flush(d.between(0.25, 0.42))
 			d.fault(scenario.Fault{Kind: scenario.Slow, Cell: d.cellA, T90S: round(d.between(36, 60), 1)})
@@ -225,7 +224,7 @@ func wrongGain() Lesson {
 		Caution: []string{agency, lakeNote, "A flush in the water is a procedure of its own: diluent at depth must be breathable and its PO2 known."},
 		Expect:  []string{"known-gas-mismatch"},
 		draw: func(d *draft) {
-			d.course(d.between(27, 33), d.between(1080, 1320))
+			d.three()
 			d.flush(pick(d, 0.3, 0.4, 0.62, 0.72) + d.between(-0.04, 0.04))
 			d.fault(scenario.Fault{Kind: scenario.Gain, Cell: d.cellA, Gain: round(d.between(0.77, 0.82), 0.005)})
 		},

@@ -57,9 +57,6 @@ func roughHealthy() Lesson {
 		Unknown: []string{"An error of gain that all cells share.", "Whether the spread of the cells will grow."},
 		Caution: []string{agency, lakeNote},
 		draw: func(d *draft) {
-			d.kit(4)
-			d.Meta.Serials = nil
-			d.people()
 			for k := range d.Cells {
 				d.Cells[k].Gain = round(1+d.between(-0.018, 0.018), 0.001)
 				d.Cells[k].T90S = round(d.between(4.5, 8.5), 0.1)
@@ -133,7 +130,6 @@ func flushTest() Lesson {
 		Unknown: []string{"How complete a flush was: the log does not say.", "A gain error that all share and that is smaller than the vapour's share."},
 		Caution: []string{agency, lakeNote},
 		draw: func(d *draft) {
-			d.course(d.between(26, 32), d.between(1080, 1320))
 			d.strong()
 			d.flush(d.between(0.2, 0.35))
 			d.flush(d.between(0.65, 0.85))
@@ -190,7 +186,7 @@ func humidCalibration() Lesson {
 		draw: func(d *draft) {
 			d.strong()
 			tempC := round(d.between(27, 34), 1)
-			d.Meta.Calibration = &scenario.Calibration{GasO2: 0.98, PressureBar: d.SurfacePressureBar, TempC: tempC, HumidBar: round(gas.SaturatedVapourBar(tempC), 0.0001)}
+			d.Meta.Calibration.TempC, d.Meta.Calibration.HumidBar = tempC, round(gas.SaturatedVapourBar(tempC), 0.0001)
 		},
 		shows: func(d *Dive) error {
 			if err := d.agree(0.10, 16); err != nil {

@@ -27,7 +27,6 @@ func shutValve() Lesson {
 		Expect:  []string{"dead-valve"},
 		draw: func(d *draft) {
 			d.valves(2)
-			d.Recording.Openings = true
 			d.Controller = scenario.Controller{Style: "fixed", Vote: "leave-one-out", IntervalS: pick(d, 9.0, 10), PulseS: round(d.between(2.2, 2.8), 0.2), Turns: "alternate", DeadbandBar: 0.01}
 			d.fault(scenario.Fault{Kind: scenario.ValveDead, Valve: 1 + d.r.IntN(2), FromS: d.onBottom(0.15, 0.35)})
 		},

@@ -20,6 +20,7 @@ func outvoted() Lesson {
 		Caution: []string{agency, lakeNote, "The PO2 in this dive goes where no diver should: say so, and that exposure was computed from the highest that may have been breathed."},
 		Expect:  []string{"current-limited-cell"},
 		draw: func(d *draft) {
+			d.three()
 			d.SetPoint.HighBar = pick(d, 1.25, 1.3)
 			d.flush(d.between(0.6, 0.75))
 			knee := d.SetPoint.HighBar - d.between(0.10, 0.15)
@@ -134,6 +135,7 @@ func undecidable() Lesson {
 		Unknown: []string{"Which cells are right. In one half of the sheets the pair is wrong, in the other half the odd one; the records look alike.", "The true PO2 within the range that the cells span."},
 		Caution: []string{agency, lakeNote, "Do not tell the class before the second stage that the answer is \"can't be known\"; and do not let \"can't be known\" become the answer to everything: run a lesson that can be settled beside it."},
 		draw: func(d *draft) {
+			d.three()
 			g := 1 + d.sign()*d.between(0.10, 0.13)
 			if d.r.IntN(2) == 0 {
 				d.Cells[d.cellA-1].Gain = round(g, 0.002)
@@ -198,6 +200,7 @@ func heliumWitness() Lesson {
 		Expect:  []string{"miscalibrated-cell"},
 		draw: func(d *draft) {
 			d.course(d.between(40, 48), d.between(1080, 1200))
+			d.three()
 			d.Diluent = pick(d, "18/45", "16/50", "18/50")
 			d.Loop.HumidBar = round(d.between(0.035, 0.05), 0.001)
 			d.Helium = &scenario.Helium{Basis: "dry", NoiseSigma: 0.0012, BiasSigma: 0.0008, LagS: round(d.between(8, 14), 1), StatedSigma: 0.002}

@@ -47,7 +47,7 @@ type MarkedAnswer struct {
 
 // Summary is one question over the class.
 type Summary struct {
-	ID, Text             string
+	Topic, Text          string
 	Stage                int
 	Right, Wrong, Open   int
 	MostChosen           string // the wrong answer given most often, in words
@@ -252,23 +252,23 @@ func (m *Marks) summarise() {
 			if q.Kind == Open {
 				continue
 			}
-			if _, ok := at[q.ID]; !ok {
-				at[q.ID], wrong[q.ID] = len(m.Questions), map[string]int{}
-				m.Questions = append(m.Questions, Summary{ID: q.ID, Text: q.Text, Stage: q.Stage})
+			if _, ok := at[q.Topic]; !ok {
+				at[q.Topic], wrong[q.Topic] = len(m.Questions), map[string]int{}
+				m.Questions = append(m.Questions, Summary{Topic: q.Topic, Text: q.Text, Stage: q.Stage})
 			}
-			x := &m.Questions[at[q.ID]]
+			x := &m.Questions[at[q.Topic]]
 			switch {
 			case a.Right:
 				x.Right++
 			case a.Given:
 				x.Wrong++
 				if q.Kind == Choice || q.Kind == Cells && (a.Answer == "none" || strings.HasPrefix(a.Answer, "can't")) {
-					wrong[q.ID][a.Answer]++
+					wrong[q.Topic][a.Answer]++
 				}
 			default:
 				x.Open++
 			}
-			cells[q.ID] = a
+			cells[q.Topic] = a
 		}
 		if one, two := cells["cells-1"], cells["cells-2"]; one.Answer != two.Answer && two.Given {
 			x := &m.Questions[at["cells-2"]]
@@ -280,7 +280,7 @@ func (m *Marks) summarise() {
 	}
 	for i := range m.Questions {
 		x := &m.Questions[i]
-		for text, n := range wrong[x.ID] {
+		for text, n := range wrong[x.Topic] {
 			if n > x.MostChosenBy || n == x.MostChosenBy && text < x.MostChosen {
 				x.MostChosen, x.MostChosenBy = text, n
 			}
