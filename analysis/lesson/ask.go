@@ -122,7 +122,7 @@ func (s *sheet) next(right, why string, wrong ...option) {
 
 // talk is for the discussion.
 func (s *sheet) talk(text, why string) {
-	s.qs = append(s.qs, Question{Topic: "talk", Stage: 2, Kind: Open, Text: text, Why: why})
+	s.qs = append(s.qs, Question{Topic: "talk", Stage: 2, Kind: Open, Text: text, Why: why, Right: []Right{}})
 }
 
 // no is a wrong option with its feedback.

@@ -38,7 +38,8 @@ func (d *draft) sign() float64 { return []float64{-1, 1}[d.r.IntN(2)] }
 
 func pick[T any](d *draft, values ...T) T { return values[d.r.IntN(len(values))] }
 
-func round(v, step float64) float64 { return math.Round(v/step) * step }
+// round goes to a multiple of step, without the dust that step leaves behind.
+func round(v, step float64) float64 { return math.Round(math.Round(v/step)*step*1e6) / 1e6 }
 
 func (d *draft) place() {
 	d.SurfacePressureBar = round(d.between(0.93, 1.02), 0.001)

@@ -233,6 +233,10 @@ func (q Question) RightWords() string {
 		unit := q.Unit
 		if q.Kind == Moment {
 			unit = "min"
+			if r.Tolerance >= *r.Value {
+				parts = append(parts, "up to minute "+plain(*r.Value+r.Tolerance))
+				continue
+			}
 		}
 		parts = append(parts, fmt.Sprintf("%s ± %s %s", plain(*r.Value), plain(r.Tolerance), unit))
 	}

@@ -145,6 +145,7 @@ func makeLessons(s streams, o *lessonOptions, name string) error {
 			folder = filepath.Join(folder, l.Name)
 		}
 		if err := makeLesson(s, o, l, names, folder); err != nil {
+			removeEmpty(o.folder)
 			return err
 		}
 	}
@@ -235,6 +236,17 @@ func makeLesson(s streams, o *lessonOptions, l lesson.Lesson, names []string, fo
 		return err
 	}
 	return out.commit()
+}
+
+// removeEmpty takes away what a failure left: folders without files.
+func removeEmpty(folder string) {
+	entries, _ := os.ReadDir(folder) // a folder that can't be read stays
+	for _, e := range entries {
+		if e.IsDir() {
+			removeEmpty(filepath.Join(folder, e.Name()))
+		}
+	}
+	os.Remove(folder) // only if empty
 }
 
 // lessonMaker writes a lesson's folder.
