@@ -57,7 +57,7 @@ func (s *sheet) seen(right, why string, tempting ...string) {
 		st := statements[id]
 		o := option{text: st.text, right: id == right}
 		if !o.right {
-			o.feedback = st.otherwise
+			o.feedback = st.tempting + " " + st.otherwise
 		}
 		options = append(options, o)
 	}
@@ -98,7 +98,7 @@ func (s *sheet) number(id, text, unit string, value, tolerance float64, why stri
 func (s *sheet) flushValue(atS float64) {
 	tS, bar := s.flushed(atS)
 	s.number("flush", fmt.Sprintf("A diluent flush (%s) ended at %s. What PO2 does a complete flush give there?", s.Spec.Diluent, clock(tS-6-s.tS[0])), "bar", round(bar, 0.01), 0.06,
-		fmt.Sprintf("Oxygen fraction of the diluent times ambient pressure: %.2f x %.2f bar = %.2f bar; with gas that is humid at the cells up to %.2f bar less. After a flush that came down the PO2 can only be higher than that, never lower.", s.diluentO2(), s.ambient(tS), bar, s.diluentO2()*0.0627))
+		fmt.Sprintf("Oxygen fraction of the diluent times ambient pressure: %.2f x %.2f bar = %.2f bar; with gas that is humid at the cells up to %.2f bar less. After a flush that came down the PO2 can be higher than that, and lower only by what the diver has used since, some hundredths of a bar.", s.diluentO2(), s.ambient(tS), bar, s.diluentO2()*0.0627))
 }
 
 // sure asks how far the log goes.
@@ -108,7 +108,7 @@ func (s *sheet) sure(right, why string) {
 		st := sureTexts[id]
 		o := option{text: st.text, right: id == right}
 		if !o.right {
-			o.feedback = st.otherwise
+			o.feedback = st.tempting + " " + st.otherwise
 		}
 		options = append(options, o)
 	}

@@ -15,7 +15,7 @@ var (
 		"ascent alone: dp/dt = x dPd/dt, so p/Pd stays", "METHODS 3, table of cases"}
 	gainLaw = Physics{"A gain error scales both sides of every step. Steps can't show it; only a moment at which the PO2 is known can.",
 		"y = g p", "METHODS 3, \"What tests what\""}
-	flushLaw = Physics{"A diluent flush takes PO2 towards oxygen fraction times pressure. How complete it was is not in the log: after one that came down the true PO2 can be higher than that, never lower. So a reading below it is the cell's; a reading above it may be an incomplete flush.",
+	flushLaw = Physics{"A diluent flush takes PO2 towards oxygen fraction times pressure. How complete it was is not in the log: after one that came down the true PO2 can be higher than that, and lower only by what the diver has used since, of the order of 0.1 bar a minute. So a reading well below it is the cell's; a reading above it may be an incomplete flush.",
 		"p -> F_dil Pd,   F (P - pH2O) to F P", "METHODS 8"}
 	companyLaw = Physics{"Cells that agree are not thereby right: cells of one age and one batch fail alike.", "", "METHODS 9; common practice"}
 	ceilingLaw = Physics{"A galvanic cell gives no more current than its electrolyte and anode can carry. Below that it is right; above it the reading hardly rises.",
@@ -245,11 +245,11 @@ func wrongGain() Lesson {
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.Gain)
 			s.seen(oneGain, fmt.Sprintf("Cell %d reads %.0f %% of the others at 0.7 bar and at the high set point alike, and answers as quickly. At the flush it lies below what the gas can be.", f.Cell, 100*f.Gain), oneCeiling, oneLate, oneDrift)
-			s.cells(fmt.Sprintf("Cell %d: at the flush it reads below oxygen fraction times pressure, and nothing in the loop can do that.", f.Cell), "The flush could have come out the other way: then the two that agree would have been wrong.", numbers(f.Cell))
+			s.cells(fmt.Sprintf("Cell %d: at the flush it reads below oxygen fraction times pressure by more than a diver uses in that time.", f.Cell), "The flush could have come out the other way: then the two that agree would have been wrong.", numbers(f.Cell))
 			s.when("It is there from the first row.", fromStart(), s.minutes(1, 3))
 			s.flushValue(s.draft.flushS)
 			s.number("share", "Which share of the true PO2 does the worst cell show? Per cent.", "%", round(100*f.Gain, 0.5), 5, "Its reading over that of the others, at any moment of rest. That the others are right rests on the flush.")
-			s.sure(named, "Constant ratio at two set points, and a reading at the flush below what any mixture could give. Company is only the third line.")
+			s.sure(named, "Constant ratio at two set points, and a reading at the flush well below what the gas gives. Company is only the third line.")
 			s.next("Treat the cell as wrong; after the dive check the calibration and the cell by the equipment's own procedure.", "Whether the calibration or the cell is at fault is settled on the bench.",
 				no("Multiply its readings by a factor and go on.", "The cause of the error is not known, so neither is tomorrow's factor."),
 				no("Trust it: it is the careful one, reading lowest.", "Lowest is not careful. A unit that follows it drives the true PO2 up."),

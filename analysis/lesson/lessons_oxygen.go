@@ -75,7 +75,7 @@ func leakingValve() Lesson {
 		Name: "leaking-valve", Title: "Oxygen that comes in by itself", Minutes: 25,
 		Line:    "a valve leaks more than the diver uses: PO2 rises with the valves shut",
 		Goals:   []string{"Use the time when valves are shut.", "Tell an inflow from a lower metabolic rate.", "Estimate a flow from a slope."},
-		Physics: []Physics{burnLaw, {"With an inflow Q the slope with valves shut is that of inflow less use. A rise can't be explained by a diver who uses less: nobody uses less than nothing.", "dp/dt = (1 - F_dil)(Q - VO2)/V", "METHODS 3, 6"}},
+		Physics: []Physics{burnLaw, {"With an inflow Q the slope with valves shut is that of inflow less use. A rise can't be explained by a diver who uses less: nobody uses less than nothing.", "dp/dt = (1 - x)(Q - VO2)/V while the loop vents, x = PO2/P", "METHODS 3, table of cases"}},
 		Look:    []string{"The openings: when does the last one come?", "The slope of PO2 after that on the level.", "Whether depth could explain it."},
 		Wrong:   []string{"\"The controller overshoots\": it commands nothing.", "\"The cells drift up\": all of them, alike, at once?", "\"The diver used less\": then PO2 would fall more slowly, not rise."},
 		Discuss: []string{"Where is this most dangerous: deep, or at the last stop?", "What does shutting the cylinder do, and to what else?"},
@@ -95,18 +95,21 @@ func leakingValve() Lesson {
 				return err
 			}
 			rise := d.sensed()[d.row(d.draft.upS-6)] - d.sensed()[d.row(f.FromS+60)]
-			return want(rise >= 0.15, "PO2 rises by %.2f bar only", rise)
+			if err := want(rise >= 0.15, "PO2 rises by %.2f bar only", rise); err != nil {
+				return err
+			}
+			_, flow := d.inflow(f.FromS+60, d.draft.upS-6)
+			return want(math.Abs(flow-f.RateLMin) <= 0.2*f.RateLMin, "the slope says %.2f L/min", flow)
 		},
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.ValveLeak)
 			from, to := f.FromS+60, s.draft.upS-6
-			slope := (s.sensed()[s.row(to)] - s.sensed()[s.row(from)]) / (to - from) * 60
+			slope, flow := s.inflow(from, to)
 			s.seen(valveLeaks, fmt.Sprintf("From about %s on no valve is commanded, depth is level, and PO2 rises: %.2f bar a minute in truth. Only oxygen that comes in does that.", clock(f.FromS-s.tS[0]), slope), overshoots, oneDrift, valveShut)
 			s.noCell()
 			s.when("When PO2 begins to rise although nothing is commanded.", s.minutes(f.FromS+20, 2.5))
 			s.number("slope", "How fast did PO2 rise on the level before the ascent, with the valves shut?", "bar/min", round(slope, 0.001), 0.35*slope, "The rise over the minutes from the last opening to the start of the ascent.")
-			flow := slope*s.Spec.Loop.VolumeL/(1-s.diluentO2())/gas.STPDToLoop(1, s.Spec.Loop.TempC)/60 + s.uptake(to)
-			s.number("flow", fmt.Sprintf("Loop volume %.1f L; take the diver's use as %.2f L/min. About how much oxygen came in?", s.Spec.Loop.VolumeL, s.uptake(to)), "L/min", f.RateLMin, 0.3*f.RateLMin, fmt.Sprintf("Slope x V/(1 - F_dil) gives inflow less use; %.2f L/min by the slope, %.2f in truth.", flow, f.RateLMin))
+			s.number("flow", fmt.Sprintf("Loop volume %.1f L; take the diver's use as %.2f L/min. About how much oxygen came in?", s.Spec.Loop.VolumeL, s.uptake(to)), "L/min", f.RateLMin, 0.3*f.RateLMin, fmt.Sprintf("Slope x V/(1 - x), x = PO2/P, gives inflow less use, since the loop vents; %.2f L/min by the slope, %.2f in truth. One litre a minute is some 0.018 bar L/s.", flow, f.RateLMin))
 			s.sure(named, "PO2 rises for minutes on the level with nothing commanded, in all cells: an inflow of oxygen. By which way it came in is not in the log.")
 			s.next("Treat PO2 as not under control: the unit's procedure for high oxygen, then end the dive; do not use the unit before it is repaired.", "A valve that passes gas by itself is not cured by the next dive.",
 				no("Raise the set point until the controller has work again.", "Then PO2 is high by intention."),
@@ -115,6 +118,17 @@ func leakingValve() Lesson {
 			s.talk("Would you have seen it if the leak were half of what the diver uses?", "PO2 would still fall with the valves shut, only more slowly; a lower use explains that as well. Then it can't be known from the slope alone.")
 		},
 	}
+}
+
+// inflow is how fast the true PO2 rises over a window, bar/min, and the flow of
+// oxygen that follows, L/min STPD, with the valves shut and the loop venting:
+//
+//	Q = V/(1 - x) dp/dt + VO2
+func (d *Dive) inflow(fromS, toS float64) (slope, flow float64) {
+	p := d.sensed()
+	slope = (p[d.row(toS)] - p[d.row(fromS)]) / (toS - fromS) * 60
+	x := d.mean(p, fromS, toS) / (d.ambient(toS) - d.Spec.Loop.HumidBar)
+	return slope, slope/60*d.Spec.Loop.VolumeL/(1-x)/gas.STPDToLoop(1, d.Spec.Loop.TempC) + d.uptake(toS)
 }
 
 // uptake is that aimed at at a moment, L/min.
@@ -147,10 +161,10 @@ func oxygenShut() Lesson {
 		shows: func(d *Dive) error {
 			f := d.Spec.Faults[0]
 			low := d.sensed()[d.row(f.ToS)]
-			if err := want(low >= 0.2 && low <= 0.68, "PO2 is %.2f bar when oxygen comes back", low); err != nil {
+			if err := want(low >= 0.24 && low <= 0.68, "PO2 is %.2f bar when oxygen comes back", low); err != nil {
 				return err
 			}
-			return d.bearable(0.2, 1.6)
+			return d.bearable(0.22, 1.6)
 		},
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.OxygenOff)
@@ -161,7 +175,7 @@ func oxygenShut() Lesson {
 			s.number("low", "What was the lowest true PO2 before oxygen came back?", "bar", round(low, 0.01), 0.07, "All cells show it; they agree.")
 			v := gas.STPDToLoop(s.uptake(*f.ToS), s.Spec.Loop.TempC) * 60
 			left := (low - 0.16) * s.Spec.Loop.VolumeL / ((1 - s.diluentO2()) * v)
-			s.number("left", fmt.Sprintf("Had nothing been done then: about how many minutes until 0.16 bar, on the level with diluent holding the volume? (Use %.2f L/min, loop %.1f L, diluent %s.)", s.uptake(*f.ToS), s.Spec.Loop.VolumeL, s.Spec.Diluent), "min", round(left, 0.1), math.Max(0.6, 0.35*left), fmt.Sprintf("(%.2f - 0.16) V/((1 - F_dil) VO2) = %.1f min.", low, left))
+			s.number("left", fmt.Sprintf("Had nothing been done then: about how many minutes until 0.16 bar, on the level with diluent holding the volume? (Use %.2f L/min, loop %.1f L, diluent %s.)", s.uptake(*f.ToS), s.Spec.Loop.VolumeL, s.Spec.Diluent), "min", round(left, 0.1), math.Max(0.3, 0.35*left), fmt.Sprintf("(%.2f - 0.16) V/((1 - F_dil) VO2) = %.1f min.", low, left))
 			s.sure(named, "No opening has an answer, and PO2 falls by what a diver uses, in all cells. Which part of the supply failed is not in the log.")
 			s.next("Off the loop at once onto gas known to be breathable, as the training held says for falling PO2; look for the cause at the surface.", "Nobody diagnoses a supply in time with a PO2 that halves on the way up.",
 				no("Finish the ascent first: PO2 comes back when the set point changes.", "A lower set point puts no oxygen in the loop, and every metre up takes some away."),

@@ -67,14 +67,19 @@ type Handed struct {
 	Err     error
 }
 
+// Noted are the codes that the instructor took down at the commitment, by sheet
+// and stage; an empty one was not taken down.
+type Noted map[string][2]string
+
 // Mark marks what was handed in. A file of another lesson or class, one whose
-// answers were changed after they were committed, and a second one for a sheet
-// are refused with the reason and never marked as wrong.
-func Mark(k Key, handed []Handed) Marks {
+// answers were changed after they were committed, one with other codes than were
+// noted (noted may be nil), and a second one for a sheet are refused with the
+// reason and never marked as wrong.
+func Mark(k Key, handed []Handed, noted Noted) Marks {
 	m := Marks{Key: k}
 	first := map[string]string{}
 	for _, h := range handed {
-		mk, why := markOne(k, h, first)
+		mk, why := markOne(k, h, first, noted)
 		if why != "" {
 			m.Refused = append(m.Refused, Refusal{h.File, why})
 			continue
@@ -90,7 +95,7 @@ func Mark(k Key, handed []Handed) Marks {
 	return m
 }
 
-func markOne(k Key, h Handed, first map[string]string) (Marked, string) {
+func markOne(k Key, h Handed, first map[string]string, noted Noted) (Marked, string) {
 	if h.Err != nil {
 		return Marked{}, h.Err.Error()
 	}
@@ -106,7 +111,7 @@ func markOne(k Key, h Handed, first map[string]string) (Marked, string) {
 	if n := h.Answers.Student; n != "" && n != s.Student {
 		mk.Remarks = append(mk.Remarks, fmt.Sprintf("the file says %q, the sheet was given to %q", short(n), s.Student))
 	}
-	if why := mk.checkStages(s, h.Answers); why != "" {
+	if why := mk.checkStages(s, h.Answers, noted[s.Sheet]); why != "" {
 		return Marked{}, why
 	}
 	first[s.Sheet] = h.File
@@ -126,7 +131,7 @@ func markOne(k Key, h Handed, first map[string]string) (Marked, string) {
 
 // checkStages makes sure that the answers belong to the questions and that they
 // are those that were committed to.
-func (mk *Marked) checkStages(s Sheet, a Answers) string {
+func (mk *Marked) checkStages(s Sheet, a Answers, noted [2]string) string {
 	before := ""
 	for _, st := range a.Stages {
 		for _, x := range st.Answers {
@@ -134,7 +139,9 @@ func (mk *Marked) checkStages(s Sheet, a Answers) string {
 				return fmt.Sprintf("stage %d of this sheet has no question %q", st.Stage, short(x.ID))
 			}
 		}
-		switch want := Code(a.Sheet, before, st); {
+		switch want, told := Code(a.Sheet, before, st), noted[st.Stage-1]; {
+		case told != "" && !strings.EqualFold(told, st.Code):
+			return fmt.Sprintf("at the commitment of stage %d the code %s was noted; the file has %q", st.Stage, short(told), short(st.Code))
 		case st.Code == "":
 			mk.Remarks = append(mk.Remarks, fmt.Sprintf("stage %d was filled in by hand: nothing was committed to", st.Stage))
 		case st.Code != want:

@@ -79,7 +79,7 @@ func TestFullAndNone(t *testing.T) {
 				name   string
 				answer func(Question) string
 			}{{"right", right}, {"wrong", wrong}} {
-				m := Mark(k, []Handed{{File: "a.json", Answers: fill(s, c.answer)}})
+				m := Mark(k, []Handed{{File: "a.json", Answers: fill(s, c.answer)}}, nil)
 				if len(m.Refused) > 0 || len(m.Students) != 1 || len(m.Students[0].Remarks) > 0 {
 					t.Fatalf("%s: %+v %+v", l.Name, m.Refused, m.Students)
 				}
@@ -174,7 +174,7 @@ func TestRefused(t *testing.T) {
 	strange.Stages[1].Answers[0].ID = "no-such"
 	swapped := fill(k.Sheets[1], right)
 	swapped.Stages[0] = fill(k.Sheets[1], wrong).Stages[0]
-	m := Mark(k, []Handed{{File: "edited", Answers: edited}, {File: "other", Answers: other}, {File: "good", Answers: good}, {File: "again", Answers: good}, {File: "strange", Answers: strange}, {File: "swapped", Answers: swapped}})
+	m := Mark(k, []Handed{{File: "edited", Answers: edited}, {File: "other", Answers: other}, {File: "good", Answers: good}, {File: "again", Answers: good}, {File: "strange", Answers: strange}, {File: "swapped", Answers: swapped}}, nil)
 	want := map[string]string{"edited": "not those that were committed to", "other": "not in this key", "again": "handed in already", "strange": "no question", "swapped": "not those that were committed to"}
 	for _, r := range m.Refused {
 		if !strings.Contains(r.Reason, want[r.File]) || want[r.File] == "" {
@@ -187,6 +187,22 @@ func TestRefused(t *testing.T) {
 	}
 }
 
+// TestNoted: a file whose codes fit its answers, but not those that were told, was
+// made anew after the commitment.
+func TestNoted(t *testing.T) {
+	l, _ := Find("healthy")
+	k := class(t, l, 1)
+	a := fill(k.Sheets[0], right)
+	told := fill(k.Sheets[0], wrong)
+	noted := Noted{a.Sheet: {strings.ToUpper(told.Stages[0].Code), ""}}
+	if m := Mark(k, []Handed{{File: "told", Answers: told}}, noted); len(m.Students) != 1 {
+		t.Errorf("%+v", m.Refused)
+	}
+	if m := Mark(k, []Handed{{File: "anew", Answers: a}}, noted); len(m.Refused) != 1 || !strings.Contains(m.Refused[0].Reason, "was noted") {
+		t.Errorf("%+v", m.Refused)
+	}
+}
+
 // TestByHand: without a code it is marked, and said.
 func TestByHand(t *testing.T) {
 	l, _ := Find("lagging-cell")
@@ -194,7 +210,7 @@ func TestByHand(t *testing.T) {
 	a := fill(k.Sheets[0], right)
 	a.Stages = a.Stages[:1]
 	a.Stages[0].Code = ""
-	m := Mark(k, []Handed{{File: "a", Answers: a}})
+	m := Mark(k, []Handed{{File: "a", Answers: a}}, nil)
 	if len(m.Students) != 1 || len(m.Students[0].Remarks) != 2 || m.Students[0].Points == 0 {
 		t.Errorf("%+v", m)
 	}
@@ -250,7 +266,7 @@ func FuzzReadAnswers(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		a, err := ReadAnswers(strings.NewReader(text), "a.json")
-		if m := Mark(k, []Handed{{File: "a.json", Answers: a, Err: err}}); err != nil && len(m.Students) > 0 {
+		if m := Mark(k, []Handed{{File: "a.json", Answers: a, Err: err}}, nil); err != nil && len(m.Students) > 0 {
 			t.Error("marked although it could not be read")
 		}
 	})

@@ -1,11 +1,14 @@
 package main
 
 import (
+	"cmp"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -14,8 +17,8 @@ import (
 )
 
 type markOptions struct {
-	html, csv, each string
-	quiet           bool
+	html, csv, each, codes string
+	quiet                  bool
 }
 
 func newLessonMark(s streams) *cobra.Command {
@@ -39,6 +42,7 @@ Exit status 3: some files could not be marked; the others are.
 	f.StringVarP(&o.html, "output", "o", "", `HTML page for the instructor: a file, or "-"`)
 	f.StringVar(&o.csv, "csv", "", `points as CSV: a file, or "-"`)
 	f.StringVar(&o.each, "each", "", "new or empty folder for a page per student")
+	f.StringVar(&o.codes, "codes", "", "class.csv with the codes that were told at the commitment: a file with others is not marked")
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary")
 	return c
 }
@@ -51,8 +55,12 @@ func markLesson(s streams, o *markOptions, keyFile string, files []string) error
 	if err != nil {
 		return err
 	}
-	m := lesson.Mark(key, handedIn(files))
-	out := &outputs{stdout: s.out, inputs: append([]string{keyFile}, files...)}
+	noted, err := readCodes(o.codes)
+	if err != nil {
+		return err
+	}
+	m := lesson.Mark(key, handedIn(files), noted)
+	out := &outputs{stdout: s.out, inputs: append([]string{keyFile, o.codes}, files...)}
 	defer out.discard()
 	if o.each != "" {
 		if err := emptyFolder(o.each); err != nil {
@@ -91,6 +99,36 @@ func openKey(file string) (lesson.Key, error) {
 	}
 	defer f.Close()
 	return lesson.ReadKey(f, file)
+}
+
+// readCodes reads the codes out of a class list: the columns sheet, code_1, code_2.
+func readCodes(file string) (lesson.Noted, error) {
+	if file == "" {
+		return nil, nil
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, fmt.Errorf("%s can't be read: %w", file, cause(err))
+	}
+	defer f.Close()
+	r := csv.NewReader(io.LimitReader(f, 1<<20))
+	rows, err := r.ReadAll()
+	if err != nil || len(rows) == 0 {
+		return nil, fmt.Errorf("%s is no class list: %w", file, cmp.Or(err, errors.New("it is empty")))
+	}
+	at := map[string]int{}
+	for i, name := range rows[0] {
+		at[strings.TrimPrefix(strings.TrimSpace(name), "\ufeff")] = i + 1
+	}
+	sheet, one, two := at["sheet"]-1, at["code_1"]-1, at["code_2"]-1
+	if sheet < 0 || one < 0 || two < 0 {
+		return nil, fmt.Errorf("%s is no class list: it needs the columns sheet, code_1 and code_2", file)
+	}
+	noted := lesson.Noted{}
+	for _, row := range rows[1:] {
+		noted[row[sheet]] = [2]string{strings.TrimSpace(row[one]), strings.TrimSpace(row[two])}
+	}
+	return noted, nil
 }
 
 // handedIn reads the answer files; what is wrong with one is kept with it.

@@ -48,7 +48,7 @@ func lessonPages(t *testing.T, name string) (lesson.Key, map[string]string) {
 		"class": func(w io.Writer) error {
 			return pages.WriteClass(w, k, []pages.ClassLine{pages.NewClassLine(in)}, "test")
 		},
-		"marks": func(w io.Writer) error { return pages.WriteMarks(w, lesson.Mark(k, nil), "test") },
+		"marks": func(w io.Writer) error { return pages.WriteMarks(w, lesson.Mark(k, nil, nil), "test") },
 	} {
 		var b bytes.Buffer
 		if err := write(&b); err != nil {
@@ -114,7 +114,7 @@ func TestLesson(t *testing.T) {
 			}
 			defer f.Close()
 			a, err := lesson.ReadAnswers(f, "answers.json")
-			m := lesson.Mark(k, []lesson.Handed{{File: "answers.json", Answers: a, Err: err}})
+			m := lesson.Mark(k, []lesson.Handed{{File: "answers.json", Answers: a, Err: err}}, nil)
 			if len(m.Refused) > 0 || len(m.Students) != 1 || m.Students[0].Points != m.Students[0].Of || len(m.Students[0].Remarks) > 0 {
 				t.Errorf("%+v", m)
 			}

@@ -102,7 +102,7 @@ func truthPlot(d *lesson.Dive) *paper.Plot {
 	}
 	cells := d.Readings()
 	_, high := paper.Extent(append(cells, truth)...)
-	p := paper.NewPlot("truth", "The truth and the readings", "Grey: the true PO2 at the cells, which no log holds. Numbered: what each cell read.", "minutes since the first row", "PO2, bar", [2]float64{0, x[len(x)-1]}, [2]float64{0, high * 1.05})
+	p := paper.NewPlot("truth", "The truth and the readings", "Dark dashes: the true PO2 at the cells, which no log holds. In colours: what each cell read.", "minutes since the first row", "PO2, bar", [2]float64{0, x[len(x)-1]}, [2]float64{0, high * 1.05})
 	for k, c := range cells {
 		p.Line(fmt.Sprintf("cell %d", k+1), report.NumberedStroke(k), x, c)
 	}

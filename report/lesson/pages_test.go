@@ -247,7 +247,7 @@ func TestHostileNames(t *testing.T) {
 	m := makeOne(t, l, 6, hostile)
 	in := Instructor{Key: m.key, Sheet: m.key.Sheets[0], Dive: m.dive, Found: []string{hostile}, Debrief: "x.html"}
 	marks := lesson.Mark(m.key, []lesson.Handed{{File: hostile, Answers: lesson.Answers{Schema: lesson.AnswersSchema, Sheet: m.key.Sheets[0].Sheet, Student: hostile,
-		Stages: []lesson.Committed{{Stage: 1, Answers: []lesson.Answer{{ID: "q1", Answer: hostile}}}}}}, {File: hostile, Answers: lesson.Answers{Sheet: hostile}}})
+		Stages: []lesson.Committed{{Stage: 1, Answers: []lesson.Answer{{ID: "q1", Answer: hostile}}}}}}, {File: hostile, Answers: lesson.Answers{Sheet: hostile}}}, nil)
 	for name, page := range map[string][]byte{"student": m.page, "key": m.keyPage, "second": m.more,
 		"class":    render(t, func(w io.Writer) error { return WriteClass(w, m.key, []ClassLine{NewClassLine(in)}, "v") }),
 		"guide":    render(t, func(w io.Writer) error { return WriteGuide(w, l, "v") }),
@@ -304,7 +304,7 @@ func TestFeedbackIsOnesOwn(t *testing.T) {
 	for _, s := range k.Sheets {
 		hs = append(hs, lesson.Handed{File: s.Student + ".json", Answers: lesson.Answers{Schema: lesson.AnswersSchema, Sheet: s.Sheet, Student: s.Student}})
 	}
-	m := lesson.Mark(k, hs)
+	m := lesson.Mark(k, hs, nil)
 	page := string(render(t, func(w io.Writer) error { return WriteFeedback(w, m, m.Students[0], "v") }))
 	if strings.Contains(page, "Berit") || strings.Contains(page, k.Sheets[1].Sheet) || !strings.Contains(page, "Anna Q.") {
 		t.Error("a student's page holds another's")
