@@ -25,9 +25,9 @@ type Around struct {
 
 // ExtraColumn is one of them; NaN is "not recorded".
 type ExtraColumn struct {
-	ID, Name, Unit string
-	Decimals       int
-	Values         []float64
+	ID, Name, Short, Unit string
+	Decimals              int
+	Values                []float64
 }
 
 // WriteRecord writes what a log holds and nothing that was concluded from it:
@@ -136,7 +136,7 @@ func (g *drawing) extraChart(extra []ExtraColumn) chart {
 	var panels []panel
 	for _, x := range extra {
 		panels = append(panels, panel{name: x.Name, height: 120, min: math.NaN(), max: math.NaN(),
-			lines: []line{g.line(x.ID, x.Name, x.Name, x.Unit, strokeHelium, x.Decimals, x.Values)}})
+			lines: []line{g.line(x.ID, x.Name, x.Short, x.Unit, strokeHelium, x.Decimals, x.Values)}})
 	}
 	return g.build(chart{ID: "extra", Title: say("record.extra"), Message: say("record.extra-message")}, panels...)
 }

@@ -115,7 +115,7 @@ func WriteStudent(w io.Writer, s Student) error {
 	}
 	a := report.Around{Title: "Exercise dive, sheet " + s.Sheet.Sheet, Kind: "Record without conclusions, for " + s.Sheet.Student, Before: before, After: after, CSS: styles(), Script: script()}
 	if s.Helium != nil {
-		a.Extra = append(a.Extra, report.ExtraColumn{ID: "helium-fraction", Name: "helium fraction", Decimals: 3, Values: s.Helium})
+		a.Extra = append(a.Extra, report.ExtraColumn{ID: "helium-fraction", Name: "helium fraction", Short: "He", Decimals: 3, Values: s.Helium})
 	}
 	d := *s.Debrief
 	d.Tool.Version = s.ToolVersion
