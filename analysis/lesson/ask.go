@@ -145,6 +145,15 @@ func numbers(cells ...int) string {
 	return strings.Join(parts, ",")
 }
 
+// words writes cells as a person does: "1 and 3".
+func words(cells ...int) string {
+	list := strings.Split(numbers(cells...), ",")
+	if n := len(list) - 1; n > 0 {
+		return strings.Join(list[:n], ", ") + " and " + list[n]
+	}
+	return list[0]
+}
+
 // others are the cells that are not listed.
 func (d *Dive) others(cells ...int) []int {
 	var rest []int

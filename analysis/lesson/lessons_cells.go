@@ -115,7 +115,7 @@ func stuckCell() Lesson {
 			fall := s.ambient(s.draft.stopS) / s.ambient(s.draft.upS)
 			s.number("share", "At the moment of leaving the bottom a diver has a certain PO2. If nothing were added or used, what share of it would be left on arrival at the first stop? Per cent.", "%", round(100*fall, 1), 4,
 				fmt.Sprintf("PO2 goes with pressure: %.2f bar over %.2f bar. A reading that stays where it was can't be right.", s.ambient(s.draft.stopS), s.ambient(s.draft.upS)))
-			s.sure(named, "A reading that does not change by one digit while pressure halves is no measurement, whatever the others do.")
+			s.sure(named, "A reading that does not change by one digit while pressure falls by a third or more is no measurement, whatever the others do.")
 			s.next("Watch the cells that move, check that the PO2 they show is safe, and follow the unit's procedure for a failed cell; end the dive.", "The moving cells and the depth agree. What to do in the water is the unit's own procedure.",
 				no("Trust the steady cell and add diluent, since the others wander.", "They do not wander: they follow the ascent and the injection."),
 				no("Wait: it will come back when PO2 is where it was.", "A cell that has stood still once is not measured well again because its figure happens to be right."),
@@ -196,11 +196,13 @@ func driftingCell() Lesson {
 		},
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.Drift)
-			s.seen(oneDrift, fmt.Sprintf("Cell %d agrees at first and then reads less and less; in truth its gain falls by %.0f %% from %s on. At the flush it reads below what complete flushing gives, which only the cell can explain.", f.Cell, -100*f.Change, clock(f.FromS-s.tS[0])), oneGain, oneLate, oneCeiling)
+			s.seen(oneDrift, fmt.Sprintf("Cell %d agrees at first and then reads less and less; in truth its gain falls, by %.0f %% in all, from %s on. At the flush it reads below what complete flushing gives, by more than the diver can have used.", f.Cell, -100*f.Change, clock(f.FromS-s.tS[0])), oneGain, oneLate, oneCeiling)
 			s.cells(fmt.Sprintf("Cell %d: it changed while the others did not, and the flush shows it low.", f.Cell), "That two agree would not be enough. The flush is: a reading below it is the cell's.", numbers(f.Cell))
 			s.when("The difference starts to grow at the onset and can be seen some minutes later.", s.minutes(f.FromS+120, 6))
 			s.flushValue(s.draft.flushS)
-			s.number("loss", "By how many per cent does the worst cell read too low at the end of the bottom, against the others?", "%", round(-100*f.Change, 1), 5, "Its reading over the mean of the others, shortly before or after the flush.")
+			to := s.Spec.Faults[0].ToS
+			loss := -100 * f.Change * (s.draft.flushS - f.FromS) / (to - f.FromS)
+			s.number("loss", "By how many per cent does the worst cell read too low just before the flush, against the others?", "%", round(loss, 1), 5, "Its reading over the mean of the others, shortly before the flush.")
 			s.sure(named, "The difference grows at a constant PO2, and the flush, a gas that was known, leaves it too low. Two lines that do not rest on company.")
 			s.next("Treat the cell as failed, end the dive by the unit's procedure; replace or test the cell afterwards.", "A cell that changes within a dive will not be the same tomorrow.",
 				no("Recalibrate at the surface and dive again.", "At the surface it would calibrate, and drift again."),

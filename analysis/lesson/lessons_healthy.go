@@ -10,7 +10,7 @@ import (
 // quiet asks what a record without a fault has in common with every other one.
 func (s *sheet) quiet(why string, tempting ...string) {
 	s.seen(nothingWrong, why, tempting...)
-	s.cells("None stands out: all follow depth, additions and the flush as quickly as each other and agree at rest. That is no proof that all are right.", "Differences of a few hundredths are rounding, noise and the spread of sound cells.", None)
+	s.cells("None stands out: all follow depth and additions as quickly as each other and agree at rest. That is no proof that all are right.", "Differences of a few hundredths are rounding, noise and the spread of sound cells.", None)
 	s.when("There is nothing to name, and so no moment.", never())
 }
 
@@ -252,7 +252,7 @@ func offTheLoop() Lesson {
 			s.next("Ask the diver why; look at the minutes before; take the dose on open circuit from that gas.", "The record says when, not why.",
 				no("Count the dose from the cells all through.", "Nobody breathed that gas."),
 				no("Name a frozen cell: readings hardly moved for minutes.", "All cells stood still together, while nobody breathed from the loop."),
-				no("Tell the student never to leave the loop without a fault.", "Leaving in doubt is good practice, and the rule of the agency comes first."))
+				no("Decide never to leave the loop again without a fault.", "Leaving in doubt is good practice, and the rule of the agency comes first."))
 			s.talk("What must a diver know before he goes back on the loop, and from what?", "That the loop's PO2 is known and breathable, by the procedure of the unit and the training held: for example after a flush with a gas that is known.")
 		},
 	}

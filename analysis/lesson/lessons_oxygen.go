@@ -177,7 +177,7 @@ func oxygenShut() Lesson {
 			left := (low - 0.16) * s.Spec.Loop.VolumeL / ((1 - s.diluentO2()) * v)
 			s.number("left", fmt.Sprintf("Had nothing been done then: about how many minutes until 0.16 bar, on the level with diluent holding the volume? (Use %.2f L/min, loop %.1f L, diluent %s.)", s.uptake(*f.ToS), s.Spec.Loop.VolumeL, s.Spec.Diluent), "min", round(left, 0.1), math.Max(0.3, 0.35*left), fmt.Sprintf("(%.2f - 0.16) V/((1 - F_dil) VO2) = %.1f min.", low, left))
 			s.sure(named, "No opening has an answer, and PO2 falls by what a diver uses, in all cells. Which part of the supply failed is not in the log.")
-			s.next("Off the loop at once onto gas known to be breathable, as the training held says for falling PO2; look for the cause at the surface.", "Nobody diagnoses a supply in time with a PO2 that halves on the way up.",
+			s.next("Off the loop at once onto gas known to be breathable, as the training held says for falling PO2; look for the cause at the surface.", "Nobody diagnoses a supply in time with a PO2 that falls on the way up.",
 				no("Finish the ascent first: PO2 comes back when the set point changes.", "A lower set point puts no oxygen in the loop, and every metre up takes some away."),
 				no("Wait for the next opening.", "The openings are commanded and give nothing."),
 				no("Descend until PO2 is right.", "Pressure brings it up for the moment, and use goes on; it is no cure."))

@@ -48,10 +48,10 @@ func outvoted() Lesson {
 			good := s.others(s.draft.cellA, s.draft.cellB)[0]
 			f, _ := s.firstFault(scenario.Limited)
 			over := s.mean(s.sensed(), s.draft.flushS-120, s.draft.flushS-4)
-			s.seen(pairCeiling, fmt.Sprintf("Cells %s agree with each other and stop near %.2f bar; cell %d goes on, and at the flush it reads what the gas gives, as they do below their ceilings.", numbers(s.draft.cellA, s.draft.cellB), f.CeilingBar, good), oneGain, oneDrift, oneCeiling)
-			s.cells(fmt.Sprintf("Cells %s: they hardly rise above one level, however much oxygen comes in. Cell %d was voted out and is right.", numbers(s.draft.cellA, s.draft.cellB), good),
+			s.seen(pairCeiling, fmt.Sprintf("Cells %s agree with each other and stop near %.2f bar; cell %d goes on, and at the flush it reads what the gas gives, as they do below their ceilings.", words(s.draft.cellA, s.draft.cellB), f.CeilingBar, good), oneGain, oneDrift, oneCeiling)
+			s.cells(fmt.Sprintf("Cells %s: they hardly rise above one level, however much oxygen comes in. Cell %d was voted out and is right.", words(s.draft.cellA, s.draft.cellB), good),
 				"Blaming the odd one is what the vote does. Ask instead who obeys the physics: oxygen goes in, and only one cell shows it.", numbers(s.draft.cellA, s.draft.cellB))
-			s.when("When PO2 first passed the ceilings; before that nothing could show.", s.minutes(f.FromS, 3.5))
+			s.when("When PO2 first passed the ceilings; before that nothing could show.", s.minutes(f.FromS, 2.5))
 			s.flushValue(s.draft.flushS)
 			s.number("true", fmt.Sprintf("What was the true PO2 at the cells in the two minutes before the flush (set point %.2f bar)?", s.Spec.SetPoint.HighBar), "bar", round(over, 0.01), 0.10, fmt.Sprintf("Cell %d's reading, since the flush shows it right: %.2f bar in truth.", good, over))
 			s.sure(named, "The two stop at one level while additions go on; below it they follow; at the flush all three agree with the gas. The count of cells says the contrary and is no evidence.")
@@ -114,7 +114,7 @@ func allLag() Lesson {
 			s.flushValue(s.draft.flushS)
 			s.number("t90", "About how many seconds does a cell need to 90 % of a step?", "s", round(mean, 1), 0.45*mean, "From the flush or the ascent. Mixing adds some 15 s, so that a careful reading comes out a little high.")
 			s.sure(named, "Ascents and the flush say the same, and neither rests on comparing cells. That it is the cells and not what is in front of them stays open.")
-			s.next("Treat all of them as unfit; replace or test all by the equipment's own procedure, and look at what they have in common.", "Three cells that lag alike have one cause: age, moisture, or the gas path.",
+			s.next("Treat all of them as unfit; replace or test all by the equipment's own procedure, and look at what they have in common.", "Cells that lag alike have a cause in common: age, moisture, or the gas path.",
 				no("Nothing: they agree to a few hundredths.", "They agree with each other, not with the depth."),
 				no("Replace one of them, so that one is new.", "Then two late cells outvote the quick one whenever something moves."),
 				no("Slow the ascent down in future and leave the cells.", "A slower ascent hides it and does not make the cells right."))
@@ -225,8 +225,8 @@ func heliumWitness() Lesson {
 			pair := s.others(s.draft.cellA)
 			from, to := s.draft.upS-300, s.draft.upS-20
 			he := s.heliumPO2(from, to)
-			s.seen(pairGain, fmt.Sprintf("Cells %s agree and read some %.0f %% low; helium, which is no oxygen cell, gives %.2f bar on the bottom, which is what cell %d reads.", numbers(pair...), 100*(1-s.Spec.Faults[0].Gain), he, s.draft.cellA), oneGain, notSettled, pairCeiling)
-			s.cells(fmt.Sprintf("Cells %s. Helium and the diluent's composition give the PO2 without any oxygen cell, and side with cell %d.", numbers(pair...), s.draft.cellA), "Counting cells names the odd one. The helium sensor is a witness of another kind.", numbers(pair...))
+			s.seen(pairGain, fmt.Sprintf("Cells %s agree and read some %.0f %% low; helium, which is no oxygen cell, gives %.2f bar on the bottom, which is what cell %d reads.", words(pair...), 100*(1-s.Spec.Faults[0].Gain), he, s.draft.cellA), oneGain, notSettled, pairCeiling)
+			s.cells(fmt.Sprintf("Cells %s. Helium and the diluent's composition give the PO2 without any oxygen cell, and side with cell %d.", words(pair...), s.draft.cellA), "Counting cells names the odd one. The helium sensor is a witness of another kind.", numbers(pair...))
 			s.when("From the first row; helium can witness once the starting gas is washed out.", fromStart(), s.minutes(s.draft.downS*0.5, s.draft.downS/60*0.6+1))
 			s.number("helium", "What PO2 follows from the measured helium in the last five minutes on the bottom? (Diluent and helium stand in the log; take the gas as dry, or 0.04 bar of vapour.)", "bar", round(he, 0.01), 0.12, fmt.Sprintf("Pd (1 - F_He (1 + R)) with R = N2/He of the diluent: %.2f bar. One hundredth of helium would move it by %.2f bar.", he, 0.01*s.ambient(to)*(1+s.nitrogenPerHelium())))
 			s.sure(named, "Helium and the diluent's composition are independent of all oxygen cells, at several depths. How well they witness is the sensor's error, which the log states.")

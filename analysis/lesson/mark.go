@@ -1,6 +1,7 @@
 package lesson
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -241,16 +242,31 @@ func (q Question) RightWords() string {
 		if q.Kind == Moment {
 			unit = "min"
 			if r.Tolerance >= *r.Value {
-				parts = append(parts, "up to minute "+plain(*r.Value+r.Tolerance))
+				parts = append(parts, "up to minute "+plain(math.Round(10*(*r.Value+r.Tolerance))/10))
 				continue
 			}
 		}
-		parts = append(parts, fmt.Sprintf("%s ± %s %s", plain(*r.Value), plain(r.Tolerance), unit))
+		parts = append(parts, fmt.Sprintf("%s ± %s %s", plain(*r.Value), roughly(r.Tolerance), unit))
 	}
 	return strings.Join(parts, ", or ")
 }
 
+// roughly writes a tolerance with two digits: more would claim too much.
+func roughly(v float64) string {
+	step := math.Pow(10, math.Floor(math.Log10(v))-1)
+	return plain(math.Round(v/step) * step)
+}
+
 func plain(v float64) string { return strconv.FormatFloat(math.Round(v*1000)/1000, 'f', -1, 64) }
+
+// topicNames stand for questions whose text names a figure of the sheet's own.
+var topicNames = map[string]string{
+	"when": "From when does the record show it?", "flush": "What PO2 does a complete flush give?", "true": "What was the true PO2?", "t90": "T90 of the slowest cell",
+	"share": "Which share of the PO2?", "minutes": "For how many minutes?", "loss": "By how much does the worst cell read too low?", "range": "How wide is the range that the cells span?",
+	"helium": "What PO2 follows from the helium?", "above": "By how much do the cells read above the flush?", "percent": "By how many per cent do all read too high?", "breathed": "What PO2 is breathed on open circuit?",
+	"count": "How many openings gave nothing?", "slope": "How fast did PO2 rise with the valves shut?", "flow": "How much oxygen came in?", "low": "What was the lowest PO2?", "left": "How many minutes until 0.16 bar?",
+	"over": "How far past the new set point?", "swing": "How far does PO2 swing?", "one": "What should one opening add?", "descent": "What does a descent alone add?", "valve": "After whose openings does PO2 not rise?",
+}
 
 // summarise counts question by question; those asked of everybody stand once.
 func (m *Marks) summarise() {
@@ -265,7 +281,7 @@ func (m *Marks) summarise() {
 			}
 			if _, ok := at[q.Topic]; !ok {
 				at[q.Topic], wrong[q.Topic] = len(m.Questions), map[string]int{}
-				m.Questions = append(m.Questions, Summary{Topic: q.Topic, Text: q.Text, Stage: q.Stage})
+				m.Questions = append(m.Questions, Summary{Topic: q.Topic, Text: cmp.Or(topicNames[q.Topic], q.Text), Stage: q.Stage})
 			}
 			x := &m.Questions[at[q.Topic]]
 			switch {
