@@ -89,15 +89,20 @@ func (s *sheet) minutes(tS, tolerance float64) Right {
 	return Right{Value: &v, Tolerance: tolerance}
 }
 
-// number asks for a figure.
+// number asks for a figure at the second look.
 func (s *sheet) number(id, text, unit string, value, tolerance float64, why string) {
-	s.qs = append(s.qs, Question{Topic: id, Stage: 2, Kind: Number, Text: text, Unit: unit, Points: 2, Right: []Right{{Value: &value, Tolerance: tolerance}}, Why: why})
+	s.figure(2, id, text, unit, value, tolerance, why)
 }
 
-// flushValue asks what a flush should have shown.
+func (s *sheet) figure(stage int, id, text, unit string, value, tolerance float64, why string) {
+	s.qs = append(s.qs, Question{Topic: id, Stage: stage, Kind: Number, Text: text, Unit: unit, Points: 2, Right: []Right{{Value: &value, Tolerance: tolerance}}, Why: why})
+}
+
+// flushValue asks what a flush should have shown: at the first look, since the
+// second one shows it.
 func (s *sheet) flushValue(atS float64) {
 	tS, bar := s.flushed(atS)
-	s.number("flush", fmt.Sprintf("A diluent flush (%s) ended at %s. What PO2 does a complete flush give there?", s.Spec.Diluent, clock(tS-6-s.tS[0])), "bar", round(bar, 0.01), 0.06,
+	s.figure(1, "flush", fmt.Sprintf("A diluent flush (%s) ended at %s. What PO2 does a complete flush give there?", s.Spec.Diluent, clock(tS-6-s.tS[0])), "bar", round(bar, 0.01), 0.06,
 		fmt.Sprintf("Oxygen fraction of the diluent times ambient pressure: %.2f x %.2f bar = %.2f bar; with gas that is humid at the cells up to %.2f bar less. After a flush that came down the PO2 can be higher than that, and lower only by what the diver has used since, some hundredths of a bar.", s.diluentO2(), s.ambient(tS), bar, s.diluentO2()*0.0627))
 }
 

@@ -2,6 +2,7 @@ package lesson
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"afterloop/analysis"
@@ -19,8 +20,8 @@ type table struct {
 // tables are those of the second look: arithmetic on the log, no verdict.
 func (s Student) tables() []table {
 	out := []table{s.knownGas(), s.votes()}
-	if in := s.Debrief.Injection; in != nil && len(in.Valves) > 0 && !in.Inferred {
-		out = append(out, valves(in.Valves))
+	if d := s.Debrief.Series; len(d.Valves) > 0 && d.UnitPO2Bar != nil {
+		out = append(out, s.valves())
 	}
 	return out
 }
@@ -74,13 +75,58 @@ func (s Student) votes() table {
 	return t
 }
 
-func valves(vs []analysis.Valve) table {
-	t := table{Title: "Openings of the oxygen valves", Head: []string{"valve", "openings commanded", "seconds open in all", "median rise after one, bar"},
-		Lead: "As commanded, over the whole dive. The rise is the median over those after which it could be read; take early and late ones apart yourself."}
-	for _, v := range vs {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(v.Valve), fmt.Sprint(v.Count), paper.Value(v.OpenS, 0), paper.Value(v.ResponseBar, 3)})
+// afterS is how long after an opening the change of PO2 is read: long enough for
+// a working valve's oxygen to reach the cells, short enough to be before the next.
+const afterS = 8
+
+// valves shows what was commanded and how PO2 went on after it, early and late.
+func (s Student) valves() table {
+	t := table{Title: "Openings of the oxygen valves", Head: []string{"valve", "part of the record", "openings", "seconds open", fmt.Sprintf("mean change of PO2 in the %d s after one, bar", afterS)},
+		Lead: "As commanded, in quarters of the record. The change is that of the unit's PO2, whatever else moved it: depth, use, the other valve."}
+	d := s.Debrief.Series
+	n := len(d.TimeS)
+	for _, v := range d.Valves {
+		for part := range 4 {
+			from, to := part*n/4, (part+1)*n/4
+			if from == to {
+				continue
+			}
+			count, open, change := opened(d, v.OpenS, from, to)
+			t.Rows = append(t.Rows, []string{fmt.Sprint(v.Number), clock(d.TimeS[from]-d.TimeS[0]) + " to " + clock(d.TimeS[to-1]-d.TimeS[0]),
+				fmt.Sprint(count), paper.Value(analysis.Float(open), 0), paper.Value(analysis.Float(change), 3)})
+		}
 	}
 	return t
+}
+
+// opened counts the openings of a valve over some rows, their seconds, and the
+// mean change of PO2 after one; an opening over several rows is one.
+func opened(d *analysis.Series, openS []float64, from, to int) (count int, seconds, change float64) {
+	sum, read := 0.0, 0.0
+	for i := from; i < to; i++ {
+		if !(openS[i] > 0) {
+			continue
+		}
+		seconds += openS[i]
+		if i > 0 && openS[i-1] > 0 {
+			continue
+		}
+		count++
+		if c := changeAfter(d, i); !math.IsNaN(c) {
+			sum, read = sum+c, read+1
+		}
+	}
+	return count, seconds, sum / read // no opening: NaN, "not known"
+}
+
+// changeAfter is how far the unit's PO2 goes from the row before i to afterS later.
+func changeAfter(d *analysis.Series, i int) float64 {
+	for j := i; i > 0 && j < len(d.TimeS) && d.TimeS[j] <= d.TimeS[i]+afterS+2; j++ {
+		if d.TimeS[j] >= d.TimeS[i]+afterS {
+			return d.UnitPO2Bar[j] - d.UnitPO2Bar[i-1]
+		}
+	}
+	return paper.NaN
 }
 
 // clock is h:mm:ss of seconds.
