@@ -10,6 +10,7 @@ import (
 	"afterloop/report"
 	comparePages "afterloop/report/compare"
 	coursePages "afterloop/report/course"
+	lessonPages "afterloop/report/lesson"
 )
 
 // document is one kind of file that the program writes or reads, with its schema.
@@ -26,6 +27,8 @@ func documents() []document {
 		{"days", "the JSON of a series of dives", daysSchema},
 		{"compare", "the JSON of a comparison", comparePages.Schema},
 		{"course", "the JSON of a course", coursePages.Schema},
+		{"answers", "a student's answers to a lesson", lessonPages.AnswersSchema},
+		{"key", "a lesson's key", lessonPages.KeySchema},
 		{"mapping", "mapping files (TOML) for logs of other formats", mappingSchema},
 	}
 }
