@@ -9,7 +9,10 @@ import (
 
 // Analyze turns a dive into a debrief. It assumes what [ingest.Dive.Check]
 // verifies, and panics on nothing that a file can hold. Cost is linear in rows.
-func Analyze(d *ingest.Dive, p Parameters) *Debrief {
+func Analyze(d *ingest.Dive, p Parameters) *Debrief { return analyzed(d, p).debrief }
+
+// analyzed is the dive taken apart, all steps done.
+func analyzed(d *ingest.Dive, p Parameters) *bench {
 	b := newBench(d, p)
 	b.debrief.Sources = append(b.debrief.Sources, b.source())
 	b.debrief.Recording = b.recording()
@@ -30,7 +33,7 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.debrief.Definitions = Definitions()
 	b.debrief.Problems = append(b.debrief.Problems, d.Problems...)
 	b.fillSeries()
-	return b.debrief
+	return b
 }
 
 func newBench(d *ingest.Dive, p Parameters) *bench {

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"afterloop/ingest"
+	pages "afterloop/report/whatif"
 )
 
 func newInspect(s streams) *cobra.Command {
@@ -43,12 +44,13 @@ and what would be right. It judges no cell.
 
 func newSchema(s streams) *cobra.Command {
 	c := &cobra.Command{
-		Use:       "schema log LOG | schema debrief",
+		Use:       "schema log LOG | schema debrief | schema whatif",
 		Short:     "Print the schema of a loop log's columns, or of the debrief's JSON",
-		ValidArgs: []string{"log", "debrief"},
+		ValidArgs: []string{"log", "debrief", "whatif"},
 		Long: `schema log LOG prints a Frictionless Table Schema for the header of that log (a log may have
 any number of cells, so the schema is made for the one given).
-schema debrief prints the JSON Schema that every --json output holds to.
+schema debrief prints the JSON Schema that every --json output of debrief holds to, schema whatif
+that of whatif.
 ` + exitHelp,
 		Example: `  afterloop schema log dive.csv > dive.schema.json
   afterloop schema debrief > debrief.schema.json`,
@@ -64,10 +66,12 @@ func runSchema(s streams, args []string) error {
 	switch {
 	case args[0] == "debrief" && len(args) == 1:
 		b, err = debriefSchema()
+	case args[0] == "whatif" && len(args) == 1:
+		b, err = pages.Schema()
 	case args[0] == "log" && len(args) == 2:
 		b, err = logSchema(s, args[1])
 	default:
-		return errors.New("give `schema log LOG` or `schema debrief`")
+		return errors.New("give `schema log LOG`, `schema debrief` or `schema whatif`")
 	}
 	if err != nil {
 		return err
