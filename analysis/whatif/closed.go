@@ -99,7 +99,7 @@ func (b *bench) simulation(r *Report, ch Changes, res resolved) *Simulation {
 // recordedSetup is the configuration as recorded.
 func (b *bench) recordedSetup(policy string) setup {
 	pol, _ := vote.ByName(policy)
-	s := setup{policy: pol, params: b.p.Vote, setBar: b.c.setBar, noOxygenS: math.Inf(1), noHandS: math.Inf(1)}
+	s := setup{policy: pol, params: b.p.Vote, setBar: b.c.setBar, noOxygenS: math.Inf(1), noHandS: math.Inf(1), hypoxiaFromS: math.Inf(-1)}
 	for k := range b.ev.Vote.Cells {
 		s.cells, s.loseAtS = append(s.cells, k), append(s.loseAtS, math.Inf(1))
 	}
@@ -143,6 +143,9 @@ func (b *bench) changedSetup(s setup, recorded string, ch Changes, res resolved)
 	s.policy, s.params = b.changedVote(recorded, ch)
 	s.cells, s.loseAtS, s.deadAtS, s.noOxygenS, s.noHandS = res.cells, res.loseAtS, res.deadAtS, res.noOxygenS, res.noHandS
 	s.setBar, s.controller = res.setBar(b.c), ch.changed(s.controller)
+	if from := supplyS(res); from > b.c.tS[0] {
+		s.hypoxiaFromS = from
+	}
 	return s
 }
 

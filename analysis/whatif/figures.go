@@ -153,7 +153,7 @@ func (b *bench) outsideBand(acted []float64) []float64 {
 
 // voteOf is a replay as a result.
 func (b *bench) voteOf(r vote.Result, p vote.Params) Vote {
-	v := Vote{Policy: r.Policy, Params: p, Cells: r.Cells, UndecidedS: only(r.UndecidedS), NoneS: only(r.NoneS), VotedOut: []analysis.VotedOut{}, Reminders: []Float{},
+	v := Vote{Policy: r.Policy, Params: p, Cells: append([]int{}, r.Cells...), UndecidedS: only(r.UndecidedS), NoneS: only(r.NoneS), VotedOut: []analysis.VotedOut{}, Reminders: []Float{},
 		MeanDistanceBar: only(math.NaN()), FalseS: only(math.NaN()), False: []analysis.Span{}, MaxDistance: analysis.Value{Value: unknown, Unit: "bar", AtS: unknown}}
 	if pol, ok := vote.ByName(r.Policy); ok {
 		v.Rule = pol.Rule

@@ -218,8 +218,9 @@ type Simulated struct {
 	Controller Controller `json:"controller"`
 	Loop       Loop       `json:"loop"`
 	Vote       Vote       `json:"vote"`
-	// HypoxicAtS is when PO2 first was at 0.16 bar or below, on the loop and under water;
-	// ToHypoxiaS how long after the first change of supply or valve. Null: not within the record.
+	// HypoxicAtS is when PO2 first was at 0.16 bar or below, on the loop and under water (with
+	// a failure of valve or supply: after it), ToHypoxiaS how long after that failure. Null: not
+	// within the record.
 	HypoxicAtS Range `json:"hypoxic_at_s"`
 	ToHypoxiaS Range `json:"to_hypoxia_s"`
 	// NotHypoxic counts the runs of the range in which that was not reached.

@@ -21,6 +21,8 @@ type setup struct {
 	controller Controller
 	// noHandS is from when the diver does nothing: no additions, no bailout. +Inf: as recorded.
 	noHandS float64
+	// hypoxiaFromS is from when low PO2 is looked for: from the failure of valve or supply on.
+	hypoxiaFromS float64
 }
 
 // trace is what a simulation gives, one value a row.
@@ -205,7 +207,7 @@ func (r *run) keep(i int, po2Bar float64) {
 	t := r.t
 	t.po2Bar[i], t.votedBar[i], t.state[i] = po2Bar, r.last.PO2Bar, r.last.State
 	t.onLoop[i] = r.c.onLoop[i] || r.c.tS[i] >= r.s.noHandS
-	if math.IsNaN(t.hypoxicS) && po2Bar <= hypoxiaBar+tolBar && t.onLoop[i] && r.c.under[i] {
+	if math.IsNaN(t.hypoxicS) && po2Bar <= hypoxiaBar+tolBar && r.c.tS[i] >= r.s.hypoxiaFromS && t.onLoop[i] && r.c.under[i] {
 		t.hypoxicS = r.c.tS[i]
 	}
 }

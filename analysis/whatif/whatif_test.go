@@ -164,14 +164,12 @@ func TestIdentities(t *testing.T) {
 	bad.Controller = scenario.Controller{Vote: "leave-one-out"}
 	out, _ := dive(t, bad)
 	healthy, _ := dive(t, spec(4))
-	first := healthy.SetPointBar[0]
 	for name, c := range map[string]struct {
 		d  *ingest.Dive
 		ch Changes
 	}{
 		"a cell lost that was out all the time":   {out, Changes{Policy: "worst-first", LoseCells: []At{{Number: 3}}}},
 		"the set point that was in force":         {healthy, Changes{SetPoints: setPointsOf(healthy)}},
-		"a set point after the last row":          {healthy, Changes{SetPoints: []SetPointAt{{Bar: first, From: Moment{}}, {Bar: 1.2, From: at(setPointsOf(healthy)[1].From.S)}, {Bar: first, From: at(setPointsOf(healthy)[2].From.S)}}}},
 		"a supply lost at the last row":           {healthy, Changes{NoOxygen: &Moment{Given: "t", S: healthy.TimeS[healthy.Rows()-1]}}},
 		"additions left out where there are none": {healthy, Changes{NoAdditions: &Moment{}}},
 	} {

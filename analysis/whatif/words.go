@@ -53,7 +53,7 @@ func (b *bench) replayWords(r *Report) []string {
 		s += fmt.Sprintf("the vote (%s) would have come to the same PO2 within 0.01 bar, and to another state from %s on.", p.Changed.Policy, b.clock(float64(p.FirstDiffersS)))
 	default:
 		s += fmt.Sprintf("the vote (%[1]s) would have come to another PO2: the largest difference from %[3]s is %[2]s bar, at %[4]s; more than 0.05 bar apart for %[5]s.",
-			p.Changed.Policy, signed(p.MaxDifference.Value), "the "+p.Original.Policy+" before", b.clock(float64(p.MaxDifference.AtS)), length(p.DiffersS))
+			p.Changed.Policy, signed(p.MaxDifference.Value), "the vote as recorded ("+p.Original.Policy+")", b.clock(float64(p.MaxDifference.AtS)), length(p.DiffersS))
 	}
 	return []string{s, b.falseWords(p)}
 }
@@ -217,12 +217,12 @@ func (b *bench) additionsText(r *Report) string {
 // definitions are those of the figures that only this result has.
 func definitions() []analysis.Definition {
 	return []analysis.Definition{
-		{ID: "open_loop_replay", Name: "Open-loop replay", Text: "The recorded readings voted on again, row by row, by another rule, other tolerances or other cells. It changes nothing in the loop.", Equation: "PO2 = rule(readings)", Source: "METHODS, section 4"},
-		{ID: "closed_loop_simulation", Name: "Closed-loop simulation", Text: "A model of the loop, fitted to this dive, with a simulated unit that votes and opens valves.", Equation: "amounts of gas in two compartments, steps of 0.1 s", Source: "METHODS, sections 3 and 16"},
+		{ID: "open_loop_replay", Name: "Open-loop replay", Text: "The recorded readings voted on again, row by row, by another rule, other tolerances or other cells. It changes nothing in the loop.", Equation: "PO2 = rule(readings)", Source: `METHODS, "The vote replay"`},
+		{ID: "closed_loop_simulation", Name: "Closed-loop simulation", Text: "A model of the loop, fitted to this dive, with a simulated unit that votes and opens valves.", Equation: "amounts of gas in two compartments, steps of 0.1 s", Source: `METHODS, "The loop" and "What if"`},
 		{ID: "driven_rmse_percent_o2", Name: "Model under the recorded openings, RMSE", Unit: "% O2", Text: "Root of the time mean of the squared difference of oxygen fraction in dry gas between model and estimate, on the loop and away from events.", Equation: "sqrt(mean((100 (p_model - p_estimate)/P_d)^2))",
 			Source: "aim of 1 % O2: published single-compartment model, Franberg et al., Undersea Hyperb Med 2015 (under 1 vol % in all tests except one)"},
 		{ID: "simulated_rmse_percent_o2", Name: "Simulation of the recorded set-up, RMSE", Unit: "% O2", Text: "The same for the simulation with the simulated unit in the recorded set-up.", Equation: "as above", Source: "limits ours, after the same aim"},
-		{ID: "flow_per_loop_volume", Name: "Flow over volume", Unit: "bar/s", Text: "How fast PO2 would rise in a loop without oxygen while one valve is open; that with which the model comes nearest to the estimate.", Equation: "flow/V", Source: "derived from the mass balance, METHODS, section 3"},
+		{ID: "flow_per_loop_volume", Name: "Flow over volume", Unit: "bar/s", Text: "How fast PO2 would rise in a loop without oxygen while one valve is open; that with which the model comes nearest to the estimate.", Equation: "flow/V", Source: `derived from the mass balance, METHODS, "The loop"`},
 		{ID: "controlled_on_a_false_value_s", Name: "Controlled on a false value", Unit: "s", Text: "Stretches of at least 60 s in which the number that a unit acts on lies more than 0.05 bar outside what the PO2 may have been: outside the band of the estimate, in a simulation off the simulated PO2.", Equation: "", Source: "limits ours, as in the debrief"},
 		{ID: "to_hypoxia_s", Name: "Time to hypoxia", Unit: "s", Text: "From the first failure of a valve or of the supply until PO2 at the cells is first at 0.16 bar or below, on the loop and under water, with no action of the diver.", Equation: "", Source: "0.16 bar: common practice"},
 		{ID: "range", Name: "Range", Text: "Least and largest of all runs over what the log leaves open. It is no interval of confidence.", Equation: "", Source: "ours"},
