@@ -135,80 +135,6 @@ func (m *model) input(c *course, row int, tS, useLMin float64) scenario.RigInput
 	return in
 }
 
-// fitUse is the use between two rows.
-func (m *model) fitUse(c *course, rig scenario.Rig, w walker, from, to int, before, mean float64) float64 {
-	step := 0.25 * mean
-	a, b := make([]float64, to+1), make([]float64, to+1)
-	m.drive(c, rig, w, to, before, a)
-	m.drive(c, rig, w, to, before+step, b)
-	var num, den float64
-	for i := from + 1; i <= to; i++ {
-		if !c.usable[i] {
-			continue
-		}
-		share := (c.tS[i] - c.tS[from]) / (c.tS[to] - c.tS[from])
-		weight := share * (c.tS[i] - c.tS[i-1]) / 30 // rows nearer than half a minute count as one; ours
-		s := (b[i] - a[i]) / step
-		num, den = num+weight*s*(m.estBar[i]-a[i]), den+weight*s*s
-	}
-	prior := sq(m.p.FitSDBar / (m.p.UseSDFraction * mean))
-	num += prior * 0.3 * (mean - before) // drawn towards the mean, weakly
-	return m.p.bounded(before + num/(den+1.3*prior))
-}
-
-// fitEvents finds, one after the other, the sizes of what was added by hand between two
-// rows: that with which the loop has the estimate's PO2 some time later.
-func (m *model) fitEvents(c *course, rig scenario.Rig, w walker, from, to int, use float64) {
-	for k, e := range c.events {
-		if e.atS < c.tS[from] || e.atS >= c.tS[to] {
-			continue
-		}
-		seen := c.rowAt(math.Min(e.atS+m.p.EventSeenS, m.nextEvent(c, k)))
-		if seen <= from {
-			continue
-		}
-		m.shares[k] = m.eventShare(c, rig, w, k, seen, use)
-	}
-}
-
-func (m *model) nextEvent(c *course, k int) float64 {
-	if k+1 < len(c.events) {
-		return c.events[k+1].atS
-	}
-	return math.Inf(1)
-}
-
-// eventShare bisects: PO2 rises with oxygen added and falls with diluent, or rises where
-// the diluent is richer than the loop.
-func (m *model) eventShare(c *course, rig scenario.Rig, w walker, k, seen int, use float64) float64 {
-	po2 := make([]float64, seen+1)
-	off := func(share float64) float64 {
-		m.shares[k] = share
-		m.drive(c, rig, w, seen, use, po2)
-		return po2[seen] - m.estBar[seen]
-	}
-	low, high := 0.0, 4.0
-	if !c.events[k].toAll {
-		high = 0.5
-	}
-	atLow, atHigh := off(low), off(high)
-	if math.Abs(atLow) < m.p.FitSDBar || (atLow < 0) == (atHigh < 0) {
-		if math.Abs(atHigh) < math.Abs(atLow) && math.Abs(atLow) >= m.p.FitSDBar {
-			return high
-		}
-		return 0
-	}
-	for range 14 {
-		mid := (low + high) / 2
-		if (off(mid) < 0) == (atLow < 0) {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return (low + high) / 2
-}
-
 // rowAt is the first row at or after a moment, the last row at most.
 func (c *course) rowAt(tS float64) int {
 	lo, hi := 0, len(c.tS)-1
@@ -223,38 +149,6 @@ func (c *course) rowAt(tS float64) int {
 }
 
 func sq(x float64) float64 { return x * x }
-
-// bounded keeps a use, L/min in the nominal loop, within what a diver takes up.
-func (p Params) bounded(useLMin float64) float64 {
-	return math.Max(p.UseLowPerMin*p.NominalVolumeL, math.Min(p.UseHighPerMin*p.NominalVolumeL, useLMin))
-}
-
-// meanUse is what the openings and a leak gave on average: the use that the stretches are
-// drawn to.
-func (c *course) meanUse(flowLMin float64, p Params) float64 {
-	sum, span := 0.0, c.tS[len(c.tS)-1]-c.tS[0]
-	for _, v := range c.gaveS {
-		for _, s := range v {
-			sum += s
-		}
-	}
-	use := flowLMin * sum / span
-	for _, l := range c.leaks {
-		use += l.perMin * p.NominalVolumeL * (math.Min(l.toS, c.tS[len(c.tS)-1]) - l.fromS) / span
-	}
-	return math.Max(p.MeanUseLowPerMin*p.NominalVolumeL, math.Min(p.MeanUseHighPerMin*p.NominalVolumeL, use))
-}
-
-// leakLMin is what leaks in at a moment, in the nominal loop.
-func (c *course) leakLMin(tS float64, p Params) float64 {
-	sum := 0.0
-	for _, l := range c.leaks {
-		if tS >= l.fromS && tS < l.toS {
-			sum += l.perMin * p.NominalVolumeL
-		}
-	}
-	return sum
-}
 
 // rmse is how far the driven model is from the estimate over the usable rows: in bar,
 // and in per cent of oxygen in dry gas.

@@ -63,7 +63,7 @@ func (b *bench) falseWords(p *Replay) string {
 	if !p.Changed.FalseS.Value.Known() {
 		return "How far either was from the true PO2 is not known: there is no estimate."
 	}
-	s := fmt.Sprintf("Its number lay %.3f bar from the estimate of the true PO2 on average (%s: %.3f bar); ", float64(p.Changed.MeanDistanceBar.Value), p.Original.Policy, float64(p.Original.MeanDistanceBar.Value))
+	s := fmt.Sprintf("Its number lay %s bar from the estimate of the true PO2 on average (%s: %s bar); ", ranged(p.Changed.MeanDistanceBar, 3), p.Original.Policy, ranged(p.Original.MeanDistanceBar, 3))
 	if p.Changed.FalseS.Value == 0 {
 		s += "at no time would a unit have controlled on a false value by it"
 	} else {

@@ -2,25 +2,16 @@ package whatif
 
 import (
 	"bytes"
-	"encoding/json"
-	"flag"
 	"io"
-	"os"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-	"github.com/invopop/jsonschema"
-	validator "github.com/santhosh-tekuri/jsonschema/v6"
 	"golang.org/x/net/html"
 
 	"afterloop/analysis"
 	"afterloop/analysis/whatif"
 	"afterloop/ingest"
-	"afterloop/report"
 )
-
-var update = flag.Bool("update", false, "rewrite golden files")
 
 const hostile = `"'><script>alert(1)</script><img src=http://example.invalid/x onerror=alert(2)>` + "\x1b[31m\u202e"
 
@@ -93,85 +84,6 @@ func TestPage(t *testing.T) {
 	}
 }
 
-// TestMarked: whatever comes from a simulation is marked, each in its place.
-func TestMarked(t *testing.T) {
-	r := result(t, both())
-	if err := unmarked(t, r); len(err) > 0 {
-		t.Error(err)
-	}
-	// The test sees what is missing.
-	for name, spoil := range map[string]func(*whatif.Report){
-		"the simulation": func(r *whatif.Report) { r.Simulation.Mark = "" },
-		"one run":        func(r *whatif.Report) { r.Simulation.Changed.Mark = "" },
-		"a corner":       func(r *whatif.Report) { r.Simulation.Corners[3].Mark = "" },
-		"a sentence":     func(r *whatif.Report) { r.Words[len(r.Words)-1].Mark = "" },
-	} {
-		bad := result(t, both())
-		spoil(bad)
-		if len(unmarked(t, bad)) == 0 {
-			t.Errorf("nobody sees that %s is not marked", name)
-		}
-	}
-}
-
-// unmarked lists what of a simulation lacks its mark.
-func unmarked(t *testing.T, r *whatif.Report) (missing []string) {
-	lacks := func(what string) { missing = append(missing, what) }
-	page := pageOf(t, r)
-	if !strings.Contains(page, `<thead><tr><td><p class="running">`+whatif.Mark) {
-		lacks("the running line of the page")
-	}
-	if n := strings.Count(page, `<th scope="col" class="sim">`); n != 2 || strings.Count(page, "<small>"+whatif.Mark+"</small>") < n {
-		lacks("a column of the table")
-	}
-	section := page[strings.Index(page, `<section id="simulation"`):]
-	section = section[:strings.Index(section, "</section>")]
-	if !strings.Contains(section, `<span class="kind-word">`+whatif.Mark) {
-		lacks("the section")
-	}
-	svgs := strings.Split(section, `<svg viewBox="0 0 880`)[1:]
-	for _, s := range svgs {
-		if !strings.Contains(s[:strings.Index(s, "</svg>")], ">minutes since the first row — "+whatif.Mark+"<") {
-			lacks("a drawing")
-		}
-	}
-	if len(svgs) < 4 {
-		lacks("drawings")
-	}
-	text := written(t, func(w io.Writer) error { return WriteText(w, r, TextOptions{Width: 200}) })
-	if strings.Count(text, whatif.Mark) < 5 {
-		lacks("the text")
-	}
-	csv := written(t, func(w io.Writer) error { return WriteSeries(w, r) })
-	head := strings.SplitN(csv, "\n", 3)
-	if head[0] != "# "+whatif.Mark {
-		lacks("the comment of the columns")
-	}
-	for i, name := range strings.Split(head[1], ",") {
-		if i >= 9 && !strings.HasPrefix(name, "simulation_not_a_plan_") {
-			lacks("column " + name)
-		}
-	}
-	var v map[string]any
-	if err := json.Unmarshal([]byte(written(t, func(w io.Writer) error { return report.EncodeJSON(w, r) })), &v); err != nil {
-		t.Fatal(err)
-	}
-	sim := v["closed_loop_simulation"].(map[string]any)
-	objects := []any{sim, sim["recorded_set_up"], sim["with_the_changes"]}
-	objects = append(objects, sim["corners"].([]any)...)
-	for _, w := range v["words"].([]any) {
-		if w.(map[string]any)["kind"] == "closed" || strings.HasPrefix(w.(map[string]any)["text"].(string), "Simulation") {
-			objects = append(objects, w)
-		}
-	}
-	for _, o := range objects {
-		if o.(map[string]any)["mark"] != whatif.Mark {
-			lacks("an object of the JSON")
-		}
-	}
-	return missing
-}
-
 // TestReplayIsNoSimulation: a page of the replay alone shows nothing of a simulation.
 func TestReplayIsNoSimulation(t *testing.T) {
 	r := result(t, whatif.Changes{Kind: whatif.Open, Policy: "mean"})
@@ -209,85 +121,5 @@ func TestNoAdvice(t *testing.T) {
 		if strings.Contains(page, no) {
 			t.Errorf("the page says %q", no)
 		}
-	}
-}
-
-// TestSchema: the schema is that of the repository, and results follow it.
-func TestSchema(t *testing.T) {
-	r := &jsonschema.Reflector{}
-	for _, dir := range []string{"../../analysis", "../../ingest"} {
-		if err := r.AddGoComments("afterloop/report/whatif", dir); err != nil {
-			t.Fatal(err)
-		}
-	}
-	used := map[string]string{}
-	if _, err := schemaWith(func(key string) string {
-		if c := strings.Join(strings.Fields(r.CommentMap[key]), " "); c != "" {
-			used[key] = c
-		}
-		return ""
-	}); err != nil {
-		t.Fatal(err)
-	}
-	comments, err := json.MarshalIndent(used, "", "  ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	golden(t, "schema/comments.json", append(comments, '\n'))
-	if *update {
-		schemaComments = comments
-	}
-	text, err := Schema()
-	if err != nil {
-		t.Fatal(err)
-	}
-	golden(t, "schema/whatif.schema.json", text)
-	follows(t, text)
-}
-
-func follows(t *testing.T, text []byte) {
-	doc, err := validator.UnmarshalJSON(bytes.NewReader(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := validator.NewCompiler()
-	if err := c.AddResource("whatif.schema.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("whatif.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for name, r := range map[string]*whatif.Report{"both": result(t, both()), "open": result(t, whatif.Changes{Kind: whatif.Open, Policy: "mean"})} {
-		v, err := validator.UnmarshalJSON(strings.NewReader(written(t, func(w io.Writer) error { return report.EncodeJSON(w, r) })))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := s.Validate(v); err != nil {
-			t.Errorf("%s: %v", name, err)
-		}
-	}
-	bad := result(t, both())
-	bad.Schema = "afterloop/whatif/0"
-	v, _ := validator.UnmarshalJSON(strings.NewReader(written(t, func(w io.Writer) error { return report.EncodeJSON(w, bad) })))
-	if s.Validate(v) == nil {
-		t.Error("the schema lets another version pass")
-	}
-}
-
-func golden(t *testing.T, file string, got []byte) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(file, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatalf("%v (run with -update)", err)
-	}
-	if d := cmp.Diff(string(want), string(got)); d != "" {
-		t.Errorf("%s differs (-want +got); if it should, run with -update:\n%s", file, d)
 	}
 }
