@@ -41,7 +41,7 @@ func Run(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes) (*Report, 
 	if ch.Kind != Open {
 		r.Simulation = b.simulation(r, ch, res)
 	}
-	r.Assumptions = b.assumptions(r)
+	r.Assumptions = b.assumptions(r, res)
 	r.CannotTell = cannotTell(r)
 	r.Words = b.words(r, res)
 	return r, nil

@@ -168,7 +168,7 @@ func cannotTell(r *Report) []string {
 }
 
 // assumptions are those of the debrief, and those of the simulation.
-func (b *bench) assumptions(r *Report) []analysis.Assumption {
+func (b *bench) assumptions(r *Report, res resolved) []analysis.Assumption {
 	out := append([]analysis.Assumption{}, b.deb.Assumptions...)
 	add := func(id, format string, a ...any) {
 		out = append(out, analysis.Assumption{ID: id, Text: fmt.Sprintf(format, a...)})
@@ -185,7 +185,7 @@ func (b *bench) assumptions(r *Report) []analysis.Assumption {
 	add("loop", "The loop: two compartments, mixing by ventilation of %.0f + %.0f x VO2 L/min in %g L (x %g to x %g in the range), make-up by diluent, venting; gas at %d C. Only flow/V and VO2/V enter.",
 		b.w.VentilationBaseLMin, b.w.VentilationPerVO2, b.w.NominalVolumeL, b.w.MixingLow, b.w.MixingHigh, rigTempC)
 	add("cells", "Cells have the lag, gain and ceiling of the debrief; what they showed beyond that is added as recorded.")
-	add("additions", "%s", b.additionsText(r))
+	add("additions", "%s", b.additionsText(res))
 	for i, g := range b.c.gapAfter {
 		if g {
 			add("gaps", "The record has gaps: across them depth and use are taken as straight lines, and no figure counts them.")
@@ -200,16 +200,13 @@ func (b *bench) assumptions(r *Report) []analysis.Assumption {
 	return out
 }
 
-func (b *bench) additionsText(r *Report) string {
+func (b *bench) additionsText(res resolved) string {
 	s := "The diver's flushes, additions and bailout are as recorded, in kind and time; their sizes are fitted"
 	if len(b.c.events) == 0 {
 		s = "The log has no flushes or additions by hand; one that was not logged is part of the oxygen use"
 	}
-	for _, c := range r.Changes {
-		switch c.ID {
-		case "dead-valve", "no-oxygen", "no-additions", "lose-half":
-			return s + ". From the change on they are left out: no action of the diver"
-		}
+	if !math.IsInf(res.noHandS, 1) {
+		s += "; from " + b.clock(res.noHandS) + " on they are left out: no action of the diver"
 	}
 	return s + "."
 }

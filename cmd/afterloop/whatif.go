@@ -59,12 +59,34 @@ CONTROLLERS
   afterloop whatif dive.csv --lose-cell 2@0:31:00 --kind open --json - | jq .open_loop_replay
   afterloop whatif dive.csv --dead-valve 1@0:20:00 --no-oxygen=0:40:00 -o page.html
   afterloop whatif dive.csv --set-point 1.2@0:10:00 --set-point 0.7@0:50:00 --series series.csv`,
-		Args: cobra.ExactArgs(1),
+		Args: oneLog,
 	}
 	o.addFlags(c.Flags())
+	c.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
+		if strings.Contains(err.Error(), "--no-oxygen@") || strings.Contains(err.Error(), "--no-additions@") {
+			return fmt.Errorf("%w; %s", err, momentHint)
+		}
+		return err
+	})
 	c.RunE = func(c *cobra.Command, args []string) error { return o.run(s, c.Flags(), args[0]) }
 	_ = c.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions([]string{whatif.Open, whatif.Closed, whatif.Both}, cobra.ShellCompDirectiveNoFileComp))
 	return c
+}
+
+// momentHint says how the flags that may stand alone take their moment.
+const momentHint = "--no-oxygen and --no-additions take their moment after an equals sign, as in --no-oxygen=0:40:00"
+
+// oneLog wants one log, and knows why there may seem to be two.
+func oneLog(_ *cobra.Command, args []string) error {
+	if len(args) == 1 {
+		return nil
+	}
+	for _, a := range args {
+		if _, err := whatif.ParseMoment(strings.TrimPrefix(a, "@")); err == nil {
+			return fmt.Errorf("read %q as a log; %s", a, momentHint)
+		}
+	}
+	return fmt.Errorf("give one log; read %d", len(args))
 }
 
 func stepperHelp() string {
