@@ -189,8 +189,9 @@ func (b *bench) runOf(t *trace, s setup, res resolved) Simulated {
 		HypoxicAtS: only(t.hypoxicS), ToHypoxiaS: only(t.hypoxicS - supplyS(res)),
 		BalanceBarL: Float(t.endBarL - (t.balance.Start + t.balance.In - t.balance.Used - t.balance.Vented))}
 	outside := make([]float64, len(t.po2Bar))
-	for i := range outside {
-		outside[i] = math.Abs(t.votedBar[i] - t.po2Bar[i])
+	e := b.ev.Estimate
+	for i := range outside { // the estimate's own doubt counts for the simulated PO2 too, so that the figures compare
+		outside[i] = math.Abs(t.votedBar[i]-t.po2Bar[i]) - (e.HighBar[i]-e.LowBar[i])/2
 	}
 	b.distance(&r.Vote, t.votedBar, t.po2Bar, outside, t.onLoop)
 	return r

@@ -60,7 +60,7 @@ func (x *resolver) say(id, kinds string, fromS float64, format string, a ...any)
 		text += " from " + hms(fromS-x.d.TimeS[0]) + " on"
 	}
 	x.r.firstS = math.Min(x.r.firstS, fromS)
-	x.r.texts = append(x.r.texts, Change{ID: id, Text: text, Kinds: kinds})
+	x.r.texts = append(x.r.texts, Change{ID: id, Text: text, FromS: Float(fromS), Kinds: kinds})
 }
 
 // vote takes rule, tolerances and the cells that take part.

@@ -69,6 +69,8 @@ type Parameters struct {
 type Change struct {
 	ID   string `json:"id"`
 	Text string `json:"text"`
+	// FromS is the moment from which it holds.
+	FromS Float `json:"from_s"`
 	// Kinds says where it means something: both, or closed.
 	Kinds string `json:"kinds"`
 }

@@ -70,6 +70,7 @@ func (a axes) plot(id, title, message, yName string, curves ...curve) *drawing {
 	}
 	low, high := paper.Extent(vs...)
 	p := paper.NewPlot(id, title, message, a.name, yName, a.x, paper.Around(low, high, 0.06))
+	a.changes(p)
 	d := &drawing{Plot: p}
 	for _, c := range curves {
 		if c.v == nil {
@@ -82,6 +83,21 @@ func (a axes) plot(id, title, message, yName string, curves ...curve) *drawing {
 	}
 	p.SpreadLabels()
 	return d
+}
+
+// changes marks the moments from which a change holds, but for the first row.
+func (a axes) changes(p *paper.Plot) {
+	wide := (a.x[1] - a.x[0]) * 0.0015
+	marked := false
+	for _, c := range a.r.Changes {
+		if at := minutes(a.r, c.FromS); at > 0 {
+			p.Shade(at-wide, at+wide, "break", "")
+			marked = true
+		}
+	}
+	if marked {
+		p.Message += " Upright bars: moments of change."
+	}
 }
 
 // replayPlots are the drawings of the replay: PO2 and its difference.
@@ -144,6 +160,7 @@ func (a axes) depth(id string) *drawing {
 	for i := range p.YTicks {
 		p.YTicks[i].Label = strings.TrimPrefix(p.YTicks[i].Label, "−")
 	}
+	a.changes(p)
 	p.Line("depth", report.NumberedStroke(0), a.min, a.broken(down))
 	return &drawing{Plot: p}
 }
