@@ -9,10 +9,10 @@ import (
 
 // Analyze turns a dive into a debrief. It assumes what [ingest.Dive.Check]
 // verifies, and panics on nothing that a file can hold. Cost is linear in rows.
-func Analyze(d *ingest.Dive, p Parameters) *Debrief { return analyze(d, nil, p) }
+func Analyze(d *ingest.Dive, p Parameters) *Debrief { return analyzed(d, nil, p).debrief }
 
-// analyze is the whole of it; j is nil for a dive that one log holds.
-func analyze(d *ingest.Dive, j *Doubled, p Parameters) *Debrief {
+// analyzed is the dive taken apart, all steps done; j is nil for a dive that one log holds.
+func analyzed(d *ingest.Dive, j *Doubled, p Parameters) *bench {
 	b := newBench(d, p)
 	b.doubled = j
 	b.debrief.Sources = b.sourceList()
@@ -43,7 +43,7 @@ func analyze(d *ingest.Dive, j *Doubled, p Parameters) *Debrief {
 	b.debrief.Definitions = b.definitions()
 	b.debrief.Problems = append(b.debrief.Problems, d.Problems...)
 	b.fillSeries()
-	return b.debrief
+	return b
 }
 
 func newBench(d *ingest.Dive, p Parameters) *bench {

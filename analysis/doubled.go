@@ -76,7 +76,7 @@ func depthOf(d *ingest.Dive) halves.Series {
 
 // AnalyzeDoubled is [Analyze] of the joined dive, with what the two logs tell of
 // one another.
-func AnalyzeDoubled(j *Doubled, p Parameters) *Debrief { return analyze(j.Dive, j, p) }
+func AnalyzeDoubled(j *Doubled, p Parameters) *Debrief { return analyzed(j.Dive, j, p).debrief }
 
 // namesDiffer says which of the names that both logs state differ.
 func (j *Doubled) namesDiffer() string {

@@ -10,7 +10,7 @@ import (
 
 // prepareVote replays every registered policy over the chosen cells.
 func (b *bench) prepareVote() {
-	in := vote.Input{TimeS: b.tS, Cells: b.cells, Numbers: b.numbers, Manual: b.manualVotes(), GapAfter: b.gapAfter}
+	in := b.voteInput()
 	b.orders = map[string]vote.Order{}
 	policies := vote.Policies()
 	b.replays = make([]vote.Result, len(policies))
@@ -26,6 +26,11 @@ func (b *bench) prepareVote() {
 			b.orders[p.Name] = orders[i]
 		}
 	}
+}
+
+// voteInput is the record as package vote wants it.
+func (b *bench) voteInput() vote.Input {
+	return vote.Input{TimeS: b.tS, Cells: b.cells, Numbers: b.numbers, Manual: b.manualVotes(), GapAfter: b.gapAfter}
 }
 
 // manualVotes are the diver's own, as the unit recorded them; nil where there are none.

@@ -65,7 +65,7 @@ It clears no equipment for use and no person to dive.`,
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(newDebrief(s), newInspect(s), newSchema(s), newExplain(s), newScenario(s), newManual(s), newBench(s), newRegister(s), newDays(s), newCompare(s), newCourse(s), newLesson(s))
+	root.AddCommand(newDebrief(s), newInspect(s), newSchema(s), newExplain(s), newScenario(s), newManual(s), newBench(s), newRegister(s), newDays(s), newCompare(s), newCourse(s), newLesson(s), newWhatIf(s))
 	return root
 }
 

@@ -11,6 +11,7 @@ import (
 	comparePages "afterloop/report/compare"
 	coursePages "afterloop/report/course"
 	lessonPages "afterloop/report/lesson"
+	whatifPages "afterloop/report/whatif"
 )
 
 // document is one kind of file that the program writes or reads, with its schema.
@@ -29,6 +30,7 @@ func documents() []document {
 		{"course", "the JSON of a course", coursePages.Schema},
 		{"answers", "a student's answers to a lesson", lessonPages.AnswersSchema},
 		{"key", "a lesson's key", lessonPages.KeySchema},
+		{"whatif", "the JSON of a dive run again", whatifPages.Schema},
 		{"mapping", "mapping files (TOML) for logs of other formats", mappingSchema},
 	}
 }
