@@ -19,11 +19,9 @@ type matched struct {
 // cell of every dive has one and at least one occurs in two dives; else by
 // position where all dives have as many; else not at all.
 func matchCells(ss []*Subject) (Matching, []matched) {
-	why := ""
-	if cells, reason := bySerial(ss); cells != nil {
+	cells, why := bySerial(ss)
+	if cells != nil {
 		return Matching{"serial", "Cells are matched by serial number; a cell that was moved or replaced is told apart."}, cells
-	} else {
-		why = reason
 	}
 	n := len(ss[0].cells)
 	for _, s := range ss {

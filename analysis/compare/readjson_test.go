@@ -88,7 +88,7 @@ func TestReadDebriefRefuses(t *testing.T) {
 		{"a number as text", swap(`"max_depth_m":`, `"max_depth_m":"deep","x":`), "no debrief of this schema"},
 		{"a number too large", swap(`"max_depth_m":`, `"max_depth_m":1e999,"x":`), "no debrief of this schema"},
 		{"no digest", swap(`"sha256":"`, `"sha256":"zz`), "without its SHA-256"},
-		{"no severity", swap(`"severity":"caution"`, `"severity":"grave"`), "no severity"},
+		{"no confidence", swap(`"confidence":"`, `"confidence":"very `), "no severity and confidence"},
 		{"no outcome", swap(`"outcome":"not_found"`, `"outcome":"passed"`), "no outcome"},
 		{"no source", `{"schema":"afterloop/debrief/1"}`, "names no log"},
 		{"kinds without end", `{"schema":"afterloop/debrief/1","sources":[{"sha256":"` + strings.Repeat("a", 64) + `"}],"findings":[` + manyKinds(300) + `]}`, "more kinds"},

@@ -70,6 +70,7 @@ func Draw(lines []Line, byDepth bool, zero string) Drawings {
 		}
 	}
 	if byDepth {
+		d.Key = depthKey(lines)
 		d.Plots = append(d.Plots, depthPlot(lines, "descent", "PO2 over depth, on descents", func(c *compare.Course) []compare.DepthBin { return c.Descent }),
 			depthPlot(lines, "ascent", "PO2 over depth, on ascents and stops", func(c *compare.Course) []compare.DepthBin { return c.Ascent }))
 		return d
@@ -128,6 +129,18 @@ func key(lines []Line) string {
 type Swatch struct {
 	Name   string
 	Stroke report.Stroke
+}
+
+// depthKey explains the lines over depth.
+func depthKey(lines []Line) string {
+	s := "PO2 of the unit, else the mid-value of its cells, as means within each metre of depth. "
+	if off := offText(lines); off != "" {
+		s += "Mind: " + strings.TrimSuffix(off, ": look at the estimate") + ". "
+	}
+	if len(lines) > fewLines {
+		s += "Light: the range over all dives, with each dive's own extremes; dark: the middle half; line: the median; dashed: the reference. Where fewer than three dives were nothing is drawn."
+	}
+	return s
 }
 
 // quantity is one column of a course.
@@ -197,9 +210,29 @@ func timePlot(lines []Line, id, title, yName, zero string, q quantity) *paper.Pl
 	return p
 }
 
+// apart moves direct labels apart that would cover each other; those of lines that
+// end elsewhere stay.
+func apart(cs []paper.Curve) {
+	const high, wide = 13, 22
+	for range 20 {
+		for i := range cs {
+			for j := range cs[:i] {
+				a, b := &cs[j], &cs[i]
+				if d := b.LabY - a.LabY; math.Abs(b.LabelX-a.LabelX) < wide && math.Abs(d) < high {
+					shift := (high - math.Abs(d)) / 2
+					if d < 0 {
+						shift = -shift
+					}
+					a.LabY, b.LabY = a.LabY-shift, b.LabY+shift
+				}
+			}
+		}
+	}
+}
+
 // inside spreads the labels and keeps them within the drawing.
 func inside(p *paper.Plot) {
-	p.SpreadLabels()
+	apart(p.Curves)
 	top, bottom := math.Inf(1), math.Inf(-1)
 	for _, c := range p.Curves {
 		top, bottom = math.Min(top, c.LabY), math.Max(bottom, c.LabY)
@@ -263,6 +296,9 @@ func depthPlot(lines []Line, id, title string, of func(*compare.Course) []compar
 	for _, l := range lines {
 		var x, m, a, b []float64
 		for _, bin := range of(l.Course) {
+			if math.IsNaN(bin.MeanBar) {
+				continue // no row within this metre: the line runs on
+			}
 			x, m = append(x, bin.DepthM), append(m, bin.MeanBar)
 			a, b = append(a, bin.DepthM, bin.DepthM), append(b, bin.LowBar, bin.HighBar)
 		}
@@ -276,7 +312,7 @@ func depthPlot(lines []Line, id, title string, of func(*compare.Course) []compar
 	if math.IsNaN(deep) {
 		deep, high = 10, 1
 	}
-	msg := "Means within each metre of depth; how long a dive stayed there plays no part."
+	msg := "How long a dive stayed at a depth plays no part."
 	if id == "descent" {
 		msg += " Descents that are too slow to count as one (3 m/min) are not in it."
 	}
