@@ -76,8 +76,8 @@ and questions), the log and an empty answer file; nothing in it says what is wro
 the guide, the class list, the key, and for each student a key page, the full debrief and the second
 look on paper. With "all" each lesson gets a folder of its name.
 
-The same --seed makes the same class again. Without one a seed is drawn and printed: whoever knows it
-can make the key.
+The same --seed makes the same class again. Without one a seed is drawn and printed. Whoever knows or
+guesses it can make the key: a small number is easily guessed.
 ` + exitHelp,
 		Example: `  afterloop lesson make outvoted -o monday --class 12
   afterloop lesson make all -o course --students names.txt --seed 20260502`,
