@@ -75,6 +75,8 @@ func anyDialect(rt *rapid.T) *dialect {
 	w.columns[1].scale, w.columns[1].offset = rapid.SampledFrom([]float64{0, 0.01, 2, 1}).Draw(rt, "scale"), 0
 	w.columns = append(w.columns, seriesColumn("temp_c", "Water", pick("temp unit", "C", "F", "K"), 1, func(d *Dive) []float64 { return d.TempC }),
 		eventColumn("Event"), noteColumn("Remark"))
+	temp := &w.columns[len(w.columns)-3]
+	temp.scale, temp.offset = rapid.SampledFrom([]float64{0, 1, 0.5, -1}).Draw(rt, "temp scale"), rapid.SampledFrom([]float64{5, -3.5}).Draw(rt, "temp offset")
 	return w
 }
 

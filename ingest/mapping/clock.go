@@ -87,14 +87,14 @@ func (m *Mapping) Clock() (*Clock, error) {
 // NewClock reads dates and clocks of one format, as in metadata.start.
 func NewClock(format string) (*Clock, bool) {
 	c := &Clock{clock: tokens(format)}
-	n := c.count(nil)
+	n := c.count()
 	c.dated, c.twelve = n[month]+n[monthName] > 0, n[half] > 0
 	return c, (n[year4] == 1 || n[year2] == 1) && n[month]+n[monthName] == 1 && n[day] == 1
 }
 
 // count counts the tokens of each kind in the date and the clock.
-func (c *Clock) count(n map[int]int) map[int]int {
-	n = map[int]int{}
+func (c *Clock) count() map[int]int {
+	n := map[int]int{}
 	for _, t := range append(append([]token{}, c.date...), c.clock...) {
 		n[t.kind]++
 	}
@@ -102,7 +102,7 @@ func (c *Clock) count(n map[int]int) map[int]int {
 }
 
 func (c *Clock) check(m *Mapping) error {
-	n := c.count(nil)
+	n := c.count()
 	years, months := n[year4]+n[year2], n[month]+n[monthName]
 	c.dated, c.twelve = years > 0, n[half] > 0
 	for kind, times := range n {

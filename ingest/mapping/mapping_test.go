@@ -124,12 +124,13 @@ func TestPlainNumbers(t *testing.T) {
 		ok         bool
 	}{
 		{german, "1.234,5", "1234.5", "", true}, {german, "12,4", "12.4", "", true}, {german, "1.234.567", "1234567", "", true},
-		{german, "1.5", "", "", false}, {german, "1234,5", "1234.5", "", true}, {german, "12.34,5", "", "", false}, {german, "1.2345", "", "", false}, {german, ".123", "", "", false},
+		{german, "1.5", "", "", false}, {german, "1234,5", "1234.5", "", true}, {german, "12.34,5", "", "", false}, {german, "1.2345", "", "", false}, {german, ".123", "", "", false}, {german, "0.712", "", "", false}, {german, "-0.712", "", "", false},
 		{swiss, "1'234.5", "1234.5", "", true}, {plain, "1,5", "", "", false}, {plain, "-0.5", "-0.5", "", true}, {plain, "\u22120.5", "-0.5", "", true},
 		{plain, "1e-3", "1e-3", "", true}, {plain, "NaN", "", "", false}, {plain, "0x10", "", "", false}, {plain, "1_000", "", "", false}, {plain, "--", "", "", false},
 		{plain, ".5", ".5", "", true}, {plain, "5.", "5.", "", true}, {plain, "12 m", "", "m", false},
 		{spaced, "1\u00a0234,5", "1234.5", "", true}, {spaced, "1\u202f234", "1234", "", true}, {spaced, "1 23", "", "", false},
 		{inCells, "12,4 m", "12.4", "m", true}, {inCells, "12,4m", "12.4", "m", true}, {inCells, "14 °C", "14", "°C", true}, {inCells, "1,2 3", "", "", false},
+		{Numbers{Decimal: ',', Thousands: ' ', Units: true}, "0 m", "0", "m", true}, {Numbers{Decimal: ',', Thousands: ' ', Units: true}, "1 234,5 m", "1234.5", "m", true},
 	} {
 		got, unit, ok := c.n.Plain(nil, []byte(c.field))
 		if ok != c.ok || ok && (string(got) != c.want || string(unit) != c.unit) {

@@ -43,6 +43,11 @@ func (m *Mapping) Numbers() Numbers {
 func (n Numbers) Plain(dst, field []byte) (plain, unit []byte, ok bool) {
 	rest := field
 	dst, rest = appendSign(dst, rest)
+	if len(rest) > 1 && rest[0] == '0' {
+		if size := n.thousandsMark(rest[1:]); size > 0 && len(rest) > 1+size && rest[1+size]-'0' <= 9 {
+			return dst, nil, false // no group of thousands is 0: the mark is a decimal mark here
+		}
+	}
 	digits, inGroup, grouped := 0, 0, false
 	for len(rest) > 0 {
 		size := n.thousandsMark(rest)

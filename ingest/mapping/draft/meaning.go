@@ -52,7 +52,7 @@ func meaning(c *column) proposal {
 	n := nameOf(c.name)
 	for _, f := range []func(*column, named) proposal{wordColumn, cellColumn, valveColumn, gasColumn, pressureColumn, otherColumn} {
 		if p := f(c, n); p.ours != "" {
-			return p
+			return p.doubted(c)
 		}
 	}
 	return proposal{}
@@ -84,7 +84,8 @@ func wordColumn(c *column, n named) proposal {
 func cellColumn(c *column, n named) proposal {
 	isPO2 := n.any("po2", "ppo2", "o2")
 	isCell := n.any("cell", "sensor") || isPO2 && !n.any("cylinder", "cyl", "tank", "pressure", "valve", "solenoid", "temp") || n.number > 0 && n.any("c", "s")
-	if !isCell || len(c.numbers) == 0 {
+	dimension := mapping.Dimension(c.unit)
+	if !isCell || len(c.numbers) == 0 || dimension != "" && dimension != "pressure" && dimension != "voltage" || n.any("setpoint", "sp", "set", "temp", "temperature") {
 		return proposal{}
 	}
 	if n.number == 0 {
@@ -93,7 +94,7 @@ func cellColumn(c *column, n named) proposal {
 		}
 		return proposal{}
 	}
-	if mapping.Dimension(c.unit) == "voltage" || n.any("mv", "millivolt", "millivolts") {
+	if dimension == "voltage" || n.any("mv", "millivolt", "millivolts") {
 		p := proposal{ours: fmt.Sprintf("cell%d_mv", n.number), unit: orElse(mapping.Unit(c.unit), "mV"), why: "by its name and " + orElse(c.unitWhy, "the mV in it")}
 		return p
 	}

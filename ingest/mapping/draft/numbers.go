@@ -12,8 +12,8 @@ import (
 var (
 	commaPart  = regexp.MustCompile(`^[-+\x{2212}]?[0-9]+,[0-9]+$`)
 	pointPart  = regexp.MustCompile(`^[-+\x{2212}]?[0-9]+\.[0-9]+$`)
-	groups     = regexp.MustCompile(`^[-+\x{2212}]?[0-9]{1,3}([.,' \x{a0}][0-9]{3})+$`)
-	groupsPart = regexp.MustCompile(`^[-+\x{2212}]?[0-9]{1,3}([.,' \x{a0}][0-9]{3})+[.,][0-9]+$`)
+	groups     = regexp.MustCompile(`^[-+\x{2212}]?[1-9][0-9]{0,2}([.,' \x{a0}][0-9]{3})+$`)
+	groupsPart = regexp.MustCompile(`^[-+\x{2212}]?[1-9][0-9]{0,2}([.,' \x{a0}][0-9]{3})+[.,][0-9]+$`)
 )
 
 // findNumbers finds decimal mark, thousands mark, units in cells and words for nothing.

@@ -25,6 +25,9 @@ func TestWhatTheFileDoesNotSettle(t *testing.T) {
 		{"two of one", "Seconds,Depth (m),Cell 1,Sensor 1\n0,1,0.7,0.7\n10,1,0.7,0.7\n", "looks like cell1_po2_bar too", ""},
 		{"hours or minutes", "Time,Depth (m),Cell 1\n12:30,1,0.7\n12:31,1,0.7\n12:32,1,0.7\n", "hh:mm", "\nformat ="},
 		{"one word, two meanings", "Seconds,Depth (m),Cell 1,Temp (C),Cell 1 status\n0,1,0.7,off,off\n10,1,0.7,12,in\n20,1,0.8,12,in\n", `"off" stands for nothing`, "\nmissing ="},
+		{"a PO2 of something else", "Seconds,Depth (m),Cell 1,Diluent PO2\n0,1,0.7,0.2\n10,1,0.7,0.2\n", `the word "diluent"`, "\n[columns.po2_bar]"},
+		{"a temperature of something else", "Seconds,Depth (m),Cell 1,Battery temp (C)\n0,1,0.7,20\n10,1,0.7,20\n", `the word "battery"`, "\n[columns.temp_c]"},
+		{"another depth", "Seconds,Depth (m),Next stop depth (m),Cell 1\n0,1,3,0.7\n10,1,3,0.7\n", `"Next stop depth (m)"`, ""},
 		{"no table", "hello\nthis is a letter\n", "no table was found", "\n[columns"},
 	} {
 		d := draft.Make([]byte(c.log), "lake.csv")
@@ -34,6 +37,14 @@ func TestWhatTheFileDoesNotSettle(t *testing.T) {
 		if !strings.Contains(string(d.TOML), "# UNDECIDED: ") || c.absent != "" && strings.Contains(string(d.TOML), c.absent) {
 			t.Errorf("%s: in force, or not said:\n%s", c.name, d.TOML)
 		}
+	}
+}
+
+// TestSetPointIsNoPO2: the words of a set point beside those of a PO2.
+func TestSetPointIsNoPO2(t *testing.T) {
+	d := draft.Make([]byte("Seconds,Depth (m),Cell 1,PO2 setpoint,Sensor 1 temp (C)\n0,1,0.7,0.7,9\n10,1,0.7,0.7,9\n"), "lake.csv")
+	if s := string(d.TOML); !strings.Contains(s, "[columns.setpoint_bar]") || strings.Contains(s, "\n[columns.po2_bar]") || strings.Count(s, "cell1_po2_bar") != 1 {
+		t.Errorf("%s", s)
 	}
 }
 
