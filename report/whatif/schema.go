@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/json"
 	"fmt"
+	"reflect"
 
 	"afterloop/analysis/whatif"
 	"afterloop/report"
@@ -22,9 +23,9 @@ func Schema() ([]byte, error) {
 	if err := json.Unmarshal(schemaComments, &comments); err != nil {
 		return nil, fmt.Errorf("report: schema: %w", err)
 	}
-	return schemaWith(func(key string) string { return comments[key] })
+	return schemaWith(func(t reflect.Type, field string) string { return comments[report.CommentKey(t, field)] })
 }
 
-func schemaWith(comment func(string) string) ([]byte, error) {
+func schemaWith(comment func(reflect.Type, string) string) ([]byte, error) {
 	return report.SchemaOf(whatif.Report{}, whatif.SchemaID, "afterloop whatif", comment)
 }

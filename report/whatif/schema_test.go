@@ -6,6 +6,7 @@ import (
 	"flag"
 	"io"
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -28,7 +29,8 @@ func TestSchema(t *testing.T) {
 		}
 	}
 	used := map[string]string{}
-	if _, err := schemaWith(func(key string) string {
+	if _, err := schemaWith(func(t reflect.Type, field string) string {
+		key := report.CommentKey(t, field)
 		if c := strings.Join(strings.Fields(r.CommentMap[key]), " "); c != "" {
 			used[key] = c
 		}
