@@ -118,7 +118,7 @@ func replayPlots(r *whatif.Report) []*drawing {
 		out = append(out, a.plot("replay-difference", "Replay: vote changed less vote before", "How far apart the two numbers are.", "bar",
 			curve{"difference", less(s.ChangedBar, s.OriginalBar), report.NumberedStroke(1)}))
 	}
-	return append(out, a.depth("replay-depth"))
+	return append(out, a.depth("replay-depth", "Depth as recorded, below the replay"))
 }
 
 // simulationPlots are those of the simulation; each carries the mark inside the drawing.
@@ -142,11 +142,11 @@ func simulationPlots(r *whatif.Report) []*drawing {
 		a.plot("simulation-acted", "Simulation: what the unit acts on", "The number of the vote in both simulations. Marked: "+whatif.Mark+".", "bar",
 			curve{"as set up", s.SimOriginalVotedBar, report.NumberedStroke(0)}, curve{"with changes", s.SimChangedVotedBar, report.NumberedStroke(1)}),
 	}
-	return append(out, a.depth("simulation-depth"))
+	return append(out, a.depth("simulation-depth", "Depth as recorded, below the simulation"))
 }
 
 // depth is the profile on the same axis, the surface on top.
-func (a axes) depth(id string) *drawing {
+func (a axes) depth(id, title string) *drawing {
 	z := a.r.Series.DepthM
 	if z == nil {
 		return nil
@@ -156,7 +156,7 @@ func (a axes) depth(id string) *drawing {
 		down[i] = -z[i]
 	}
 	low, _ := paper.Extent(down)
-	p := paper.NewPlot(id, "Depth as recorded", "The same in all of the above, and on the same axis of time.", a.name, "m", a.x, [2]float64{math.Min(low*1.06, -1), 0})
+	p := paper.NewPlot(id, title, "The same in all of the above, and on the same axis of time.", a.name, "m", a.x, [2]float64{math.Min(low*1.06, -1), 0})
 	for i := range p.YTicks {
 		p.YTicks[i].Label = strings.TrimPrefix(p.YTicks[i].Label, "−")
 	}
