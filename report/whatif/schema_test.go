@@ -31,8 +31,6 @@ func TestSchema(t *testing.T) {
 	used := map[string]string{}
 	if _, err := schemaWith(func(ty reflect.Type, field string) string {
 		key := report.CommentKey(ty, field)
-	if _, err := schemaWith(func(t reflect.Type, field string) string {
-		key := report.CommentKey(t, field)
 		if c := strings.Join(strings.Fields(r.CommentMap[key]), " "); c != "" {
 			used[key] = c
 		}
