@@ -78,8 +78,7 @@ func (d *Dive) column(name string) []float64 {
 	return nil
 }
 
-func (d *Dive) cell(n int) []float64  { return d.column(fmt.Sprintf("cell%d_po2_bar", n)) }
-func (d *Dive) valve(n int) []float64 { return d.column(fmt.Sprintf("valve%d_open_s", n)) }
+func (d *Dive) cell(n int) []float64 { return d.column(fmt.Sprintf("cell%d_po2_bar", n)) }
 
 // row is the last row at or before a moment, at least the first.
 func (d *Dive) row(tS float64) int {

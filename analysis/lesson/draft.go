@@ -12,13 +12,13 @@ import (
 // neighbour's sheet is drawn: depth, times, unit, the part that fails, how much.
 type draft struct {
 	scenario.Spec
-	r                 *rand.Rand
-	downS, upS        float64 // bottom reached, bottom left
-	stopS, shallowS   float64 // first stop reached, last stop reached
-	bottomM           float64
-	flushS            float64 // of the first flush; 0 for none
-	cellA, cellB      int     // two different cells, for faults
-	leastS, mostDiveS float64
+	r               *rand.Rand
+	downS, upS      float64 // bottom reached, bottom left
+	stopS, shallowS float64 // first stop reached, last stop reached
+	bottomM         float64
+	flushS          float64 // of the first flush; 0 for none
+	cellA, cellB    int     // two different cells, for faults
+	mostDiveS       float64
 }
 
 func newDraft(seed uint64) *draft {

@@ -198,16 +198,16 @@ func (q Question) IsRight(answer string) bool {
 
 // Words is an answer as a person would say it.
 func (q Question) Words(answer string) string {
-	switch {
-	case answer == "":
+	switch answer {
+	case "":
 		return "left open"
-	case answer == CantKnow:
+	case CantKnow:
 		return "can't be known from this log"
-	case answer == None:
+	case None:
 		return "none"
-	case answer == FromStart:
+	case FromStart:
 		return "from the start"
-	case answer == Never:
+	case Never:
 		return "nothing to name"
 	}
 	switch q.Kind {
