@@ -18,7 +18,6 @@ type draft struct {
 	bottomM         float64
 	flushS          float64 // of the first flush; 0 for none
 	cellA, cellB    int     // two different cells, for faults
-	mostDiveS       float64
 }
 
 func newDraft(seed uint64) *draft {
