@@ -219,7 +219,7 @@ func Extent(vs ...[]float64) (low, high float64) {
 	return low, high
 }
 
-// Places that the template needs.
+// PlotHeight and those below are places that the template needs.
 func (p *Plot) PlotHeight() float64 { return p.Bottom - p.Top }
 func (p *Plot) TickX() float64      { return p.Left - 7 }
 func (p *Plot) TickY() float64      { return p.Bottom + 17 }
