@@ -123,7 +123,7 @@ func markOne(k Key, h Handed, first map[string]string, noted Noted) (Marked, str
 		}
 	}
 	for _, q := range s.Questions {
-		a := q.mark(given[q.ID])
+		a := q.mark(q.normal(given[q.ID]))
 		mk.Points, mk.Of = mk.Points+a.Points, mk.Of+q.Points
 		mk.Answers = append(mk.Answers, a)
 	}
@@ -179,11 +179,29 @@ func (q Question) mark(answer string) MarkedAnswer {
 	return m
 }
 
-// IsRight tells whether an answer counts. Words beat figures; a decimal comma is
-// read as a point.
+// normal writes an answer as the page would have: one that was filled in by hand
+// may have capitals, a unit, a decimal comma, cells in another order.
+func (q Question) normal(answer string) string {
+	answer = strings.TrimSpace(answer)
+	if q.Kind == Open {
+		return answer
+	}
+	answer = strings.ToLower(answer)
+	switch q.Kind {
+	case Number, Moment:
+		answer = strings.TrimSpace(strings.TrimSuffix(answer, strings.ToLower(cmp.Or(q.Unit, "min"))))
+		answer = strings.Replace(answer, ",", ".", 1)
+	case Cells:
+		parts := strings.FieldsFunc(answer, func(r rune) bool { return r == ',' || r == ' ' || r == '+' })
+		slices.Sort(parts)
+		answer = strings.Join(slices.Compact(parts), ",")
+	}
+	return answer
+}
+
+// IsRight tells whether an answer, as normal writes it, counts. Words beat figures.
 func (q Question) IsRight(answer string) bool {
-	answer = strings.ToLower(strings.TrimSpace(answer))
-	v, err := strconv.ParseFloat(strings.Replace(answer, ",", ".", 1), 64)
+	v, err := strconv.ParseFloat(answer, 64)
 	isNumber := err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) && (q.Kind == Number || q.Kind == Moment)
 	for _, r := range q.Right {
 		switch {

@@ -218,6 +218,30 @@ func TestByHand(t *testing.T) {
 
 const codeOfTest = "jbfx-srdb"
 
+// TestHandwriting: an answer that was filled in by hand counts as the same one from the page.
+func TestHandwriting(t *testing.T) {
+	v := 1.25
+	number := Question{Kind: Number, Unit: "bar", Right: []Right{{Value: &v, Tolerance: 0.05}}}
+	for q, answers := range map[*Question][]string{
+		&number: {"1.25", " 1,25 ", "1.2 bar", "1.30 BAR", "+1.25"},
+		{Kind: Cells, Right: []Right{{Word: "1,3"}}}:                                          {"1,3", "3, 1", "1 3", "3,1,3"},
+		{Kind: Cells, Right: []Right{{Word: CantKnow}}}:                                       {"unknown", "Unknown"},
+		{Kind: Moment, Right: []Right{{Word: FromStart}, {Value: &v, Tolerance: 0.1}}}:        {"start", "START", "1.3 min", "1,2"},
+		{Kind: Choice, Right: []Right{{Word: "b"}}, Options: []Option{{"a", "x", false, ""}}}: {"b", "B", " b"},
+	} {
+		for _, a := range answers {
+			if !q.IsRight(q.normal(a)) {
+				t.Errorf("%s: %q does not count", q.Kind, a)
+			}
+		}
+	}
+	for _, a := range []string{"", "NaN", "Inf", "1e400", "1.25x", "bar", "0x1p0", "1.31"} {
+		if number.IsRight(number.normal(a)) {
+			t.Errorf("%q counts", a)
+		}
+	}
+}
+
 // TestCode holds the code to one that was computed apart (hashlib of Python 3),
 // since the student's page must give the same.
 func TestCode(t *testing.T) {
