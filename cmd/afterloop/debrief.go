@@ -58,7 +58,6 @@ VOTING POLICIES that are replayed side by side
 		},
 	}
 	o.addFlags(c.Flags())
-	_ = c.MarkFlagFilename("mapping", "toml")
 	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
