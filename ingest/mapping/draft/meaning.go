@@ -20,6 +20,7 @@ type proposal struct {
 // named holds what a name says.
 type named struct {
 	words  map[string]bool
+	first  string
 	number int // of the cell, valve or battery; 0 for none
 }
 
@@ -27,6 +28,9 @@ func nameOf(name string) named {
 	n := named{words: map[string]bool{}}
 	words := wordsOf(name)
 	for i, w := range words {
+		if i == 0 {
+			n.first = w
+		}
 		n.words[w] = true
 		if v, err := strconv.Atoi(w); err == nil && v > 0 && v < 64 {
 			n.number = v
@@ -50,7 +54,7 @@ func (n named) any(words ...string) bool {
 // meaning proposes what a column is; ours is empty for one that is none of ours.
 func meaning(c *column) proposal {
 	n := nameOf(c.name)
-	for _, f := range []func(*column, named) proposal{wordColumn, cellColumn, valveColumn, gasColumn, pressureColumn, otherColumn} {
+	for _, f := range []func(*column, named) proposal{wordColumn, valveColumn, cellColumn, gasColumn, pressureColumn, otherColumn} {
 		if p := f(c, n); p.ours != "" {
 			return p.doubted(c)
 		}
@@ -83,7 +87,7 @@ func wordColumn(c *column, n named) proposal {
 // cellColumn is a reading of a cell, in PO2 or in millivolts.
 func cellColumn(c *column, n named) proposal {
 	isPO2 := n.any("po2", "ppo2", "o2")
-	isCell := n.any("cell", "sensor") || isPO2 && !n.any("cylinder", "cyl", "tank", "pressure", "valve", "solenoid", "temp") || n.number > 0 && n.any("c", "s")
+	isCell := n.any("cell", "sensor") || isPO2 && !n.any("cylinder", "cyl", "tank", "pressure", "valve", "solenoid", "temp") || n.number > 0 && (n.first == "c" || n.first == "s")
 	dimension := mapping.Dimension(c.unit)
 	if !isCell || len(c.numbers) == 0 || dimension != "" && dimension != "pressure" && dimension != "voltage" || n.any("setpoint", "sp", "set", "temp", "temperature") {
 		return proposal{}
