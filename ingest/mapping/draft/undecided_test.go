@@ -50,8 +50,8 @@ func TestSetPointIsNoPO2(t *testing.T) {
 
 // TestLoopLogsOwnNames: the names of the loop log itself, units at their end.
 func TestLoopLogsOwnNames(t *testing.T) {
-	d := draft.Make([]byte("# water_density_kg_m3: 1000\ntime_s,depth_m,cell1_po2_bar,cell2_mv,valve1_open_s,o2_cyl_bar,battery1_v,temp_c,Cell C,c4 mV\n0,1,0.7,40,0,180,3.9,9,0.7,41\n10,1,0.7,41,0.5,180,3.9,9,0.7,41\n"), "lake.csv")
-	for _, want := range []string{"column = \"time_s\"", "[columns.depth_m]", "[columns.cell1_po2_bar]", "[columns.cell2_mv]", "[columns.cell3_po2_bar]", "[columns.cell4_mv]", "[columns.valve1_open_s]", "[columns.o2_cyl_bar]", "[columns.battery1_v]", "[columns.temp_c]", "water_density_kg_m3 = { label"} {
+	d := draft.Make([]byte("# water_density_kg_m3: 1000\ntime_s,depth_m,cell1_po2_bar,cell2_mv,valve1_open_s,o2_cyl_bar,battery1_v,temp_c,Cell C,c4 mV,Scrubber temp C\n0,1,0.7,40,0,180,3.9,9,0.7,41,30\n10,1,0.7,41,0.5,180,3.9,9,0.7,41,31\n"), "lake.csv")
+	for _, want := range []string{"column = \"time_s\"", "[columns.depth_m]", "[columns.cell1_po2_bar]", "[columns.cell2_mv]", "[columns.cell3_po2_bar]", "[columns.cell4_mv]", "[columns.valve1_open_s]", "[columns.o2_cyl_bar]", "[columns.battery1_v]", "[columns.temp_c]", "[columns.loop_temp_c]", "water_density_kg_m3 = { label"} {
 		if !strings.Contains(string(d.TOML), "\n"+want) {
 			t.Errorf("no %s in\n%s", want, d.TOML)
 		}
