@@ -3,6 +3,7 @@ package draft
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"afterloop/ingest/mapping"
 )
@@ -19,15 +20,16 @@ type proposal struct {
 
 // named holds what a name says.
 type named struct {
-	words  map[string]bool
-	first  string
-	number int // of the cell, valve or battery; 0 for none
+	words       map[string]bool
+	first, last string
+	number      int // of the cell, valve or battery; 0 for none
 }
 
 func nameOf(name string) named {
 	n := named{words: map[string]bool{}}
 	words := wordsOf(name)
 	for i, w := range words {
+		n.last = w
 		if i == 0 {
 			n.first = w
 		}
@@ -93,6 +95,12 @@ func cellColumn(c *column, n named) proposal {
 		return proposal{}
 	}
 	if n.number == 0 {
+		if isPO2 && len(n.last) == 1 && n.last[0] >= 'a' && n.last[0] <= 'f' {
+			letter := strings.ToUpper(n.last)
+			p := inPressure(c, fmt.Sprintf("cell%d_po2_bar", n.last[0]-'a'+1), "")
+			p.open = fmt.Sprintf("%q: is it %s, or the PO2 of half %s of doubled electronics (half%s_po2_bar)?", c.name, p.ours, letter, letter)
+			return p
+		}
 		if isPO2 && !n.any("cell", "sensor") {
 			return inPressure(c, "po2_bar", "by its name: PO2 without a number is what the unit controlled on")
 		}

@@ -28,6 +28,7 @@ func TestWhatTheFileDoesNotSettle(t *testing.T) {
 		{"a PO2 of something else", "Seconds,Depth (m),Cell 1,Diluent PO2\n0,1,0.7,0.2\n10,1,0.7,0.2\n", `the word "diluent"`, "\n[columns.po2_bar]"},
 		{"a temperature of something else", "Seconds,Depth (m),Cell 1,Battery temp (C)\n0,1,0.7,20\n10,1,0.7,20\n", `the word "battery"`, "\n[columns.temp_c]"},
 		{"another depth", "Seconds,Depth (m),Next stop depth (m),Cell 1\n0,1,3,0.7\n10,1,3,0.7\n", `"Next stop depth (m)"`, ""},
+		{"cell or half", "Seconds,Depth (m),PO2 A,PO2 B\n0,1,0.7,0.7\n10,1,0.7,0.7\n", "half A of doubled electronics", "\n[columns.cell1_po2_bar]"},
 		{"no table", "hello\nthis is a letter\n", "no table was found", "\n[columns"},
 	} {
 		d := draft.Make([]byte(c.log), "lake.csv")
