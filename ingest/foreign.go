@@ -118,8 +118,8 @@ func cutForeign(l loaded, o Options) (*foreignFile, error) {
 		return nil, err
 	}
 	f := &foreignFile{loaded: l, c: c, problems: problemList{file: l.source.File}}
-	if guess, why := mapping.Guess(l.data[:min(len(l.data), 1<<16)]); strings.HasPrefix(guess, "utf-16") && !strings.HasPrefix(o.Mapping.File.Encoding, "utf-16") {
-		return nil, f.problems.fatal(1, "encoding", why, "no "+orElse(o.Mapping.File.Encoding, "utf-8"), fmt.Sprintf("encoding = %q in the mapping", guess))
+	if better, why := mapping.Contradicts(l.data[:min(len(l.data), 1<<16)], o.Mapping.File.Encoding); better != "" {
+		return nil, f.problems.fatal(1, "encoding", why, "no "+orElse(o.Mapping.File.Encoding, "utf-8"), fmt.Sprintf("encoding = %q in the mapping", better))
 	}
 	f.decoded = mapping.Decode(l.data, o.Mapping.File.Encoding)
 	f.data = f.decoded.Text

@@ -179,6 +179,45 @@ loop_volume_l = { label = "Volume" }
 	}
 }
 
+// TestRowsThatAreNone: rows of events whose other fields are zeros, remarks
+// among the rows, and a footer.
+func TestRowsThatAreNone(t *testing.T) {
+	m := strings.Replace(plainMapping, "missing", "comment = \"//\"\nend_at = \"Total\"\nmissing", 1) + `[columns.event]
+name = "E"
+[columns.cell2_po2_bar]
+number = 4
+[columns.cell3_po2_bar]
+name = "Cell 3"
+optional = true
+[columns.cell4_po2_bar]
+name = "Cell 4"
+[events]
+own_rows = true
+`
+	d := mustForeign(t, m, "Time;Depth;Cell 1;Cell 1;E\n10:00:00;1,0;0,70;0,80;\n10:00:00;0;0;0;bailout\n// a remark\n10:00:10;1,1;0,71;0,81;\nTotal 2 rows\nand more\n")
+	if d.Rows() != 2 || d.DepthM[0] != 1 || d.Cells[0].PO2Bar[0] != 0.7 || d.Cells[1].PO2Bar[1] != 0.81 || len(d.Cells) != 2 || len(d.Events) != 1 {
+		t.Errorf("%d rows, depth %v, cells %v, events %v", d.Rows(), d.DepthM, d.Cells, d.Events)
+	}
+	absent := withCode(d, "absent-column")
+	if len(absent) != 2 || absent[0].Severity != Info || absent[1].Severity != Warning || absent[1].Read != "Cell 4" || absent[1].Line != 1 {
+		t.Errorf("absent columns: %v", absent)
+	}
+	if twice := withCode(d, "repeated-column"); len(twice) != 1 || twice[0].Column != "Cell 1" {
+		t.Errorf("a name that stands twice: %v", d.Problems)
+	}
+	if bad := graver(d); len(bad) != 2 {
+		t.Errorf("problems: %v", bad)
+	}
+}
+
+func TestNegativeDepthAndGauge(t *testing.T) {
+	m := strings.Replace(plainMapping, `name = "Depth"`, "name = \"Depth\"\nscale = -1", 1) + "[columns.ambient_bar]\nname = \"Gauge\"\nunit = \"kPa\"\noffset = 101.3\n"
+	d := mustForeign(t, m, "Time;Depth;Cell 1;Gauge\n10:00:00;-1,0;0,70;-1\n10:00:10;-12,5;0,71;125\n")
+	if d.DepthM[0] != 1 || d.DepthM[1] != 12.5 || d.AmbientBar[0] < 1.00299 || d.AmbientBar[0] > 1.00301 || len(graver(d)) > 0 {
+		t.Errorf("depth %v, ambient %v, problems %v", d.DepthM, d.AmbientBar, graver(d))
+	}
+}
+
 func TestStart(t *testing.T) {
 	dated := strings.Replace(plainMapping, `format = "hh:mm:ss"`, "format = \"DD.MM.YYYY hh:mm:ss\"\nzone = \"-03:30\"", 1)
 	const log = "Start: 23.05.2026 10:00\nTime;Depth;Cell 1\n23.05.2026 10:00:05;1;0,7\n24.05.2026 00:00:05;1;0,7\n"

@@ -10,6 +10,7 @@ import (
 	"sort"
 	"strings"
 
+	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"afterloop/ingest"
@@ -26,6 +27,7 @@ type foreignOptions struct {
 func (o *foreignOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVar(&o.file, "mapping", "", "read files that are no loop logs, with this mapping file (TOML)")
 	f.StringVar(&o.dive, "dive", "", "with --mapping: the one of several dives in a file, by its name, else by its number from 1")
+	_ = cobra.MarkFlagFilename(f, "mapping", "toml") // the flag is there
 }
 
 // load reads the mapping.

@@ -134,6 +134,9 @@ func (o *foreignInspection) draftMapping(s streams, log string) error {
 	if err != nil {
 		return err
 	}
+	if _, err := ingest.Read(bytes.NewReader(data), log, ingest.Options{}); err == nil {
+		fmt.Fprintf(s.err, "afterloop: %s reads as a loop log and needs no mapping\n", report.Clean(log))
+	}
 	d := draft.Make(data, baseOf(log))
 	for _, q := range d.Undecided {
 		fmt.Fprintf(s.err, "afterloop: undecided: %s\n", report.Clean(q))

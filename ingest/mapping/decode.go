@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"bytes"
+	"strings"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding"
@@ -106,6 +107,29 @@ func Guess(b []byte) (enc, why string) {
 		return "utf-8", "every byte fits UTF-8"
 	}
 	return "windows-1252", "some bytes are no UTF-8; the commonest encoding of one byte for a character"
+}
+
+// Contradicts names the encoding that the bytes show where it can't be that of
+// the mapping: two bytes for a character or one, and in which order. It is empty
+// where they may be it.
+func Contradicts(b []byte, enc string) (better, why string) {
+	guess, why := Guess(b)
+	if guess == "utf-16" {
+		guess = "utf-16le"
+		if bytes.HasPrefix(b, markUTF16BE) {
+			guess = "utf-16be"
+		}
+	} else if enc == "utf-16" {
+		enc = "utf-16le" // the order without a mark
+	}
+	shows, says := strings.HasPrefix(guess, "utf-16"), strings.HasPrefix(enc, "utf-16")
+	switch {
+	case shows && (!says || enc != "utf-16" && enc != guess):
+		return guess, why
+	case says && !shows && len(b) > 0 && bytes.IndexByte(b, 0) < 0:
+		return guess, "no byte is zero; " + why
+	}
+	return "", ""
 }
 
 func zeros(b []byte) (even, odd int) {

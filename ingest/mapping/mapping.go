@@ -51,7 +51,7 @@ type File struct {
 	Missing      []string `toml:"missing" jsonschema_description:"whole fields that mean \"not recorded\", such as \"--\"; tested before units are converted; an empty field always does"`
 	UnitsInCells bool     `toml:"units_in_cells" jsonschema_description:"true where a unit stands behind the number in its field (12.4 m); it is compared with the unit that the mapping says"`
 	SkipLines    int      `toml:"skip_lines" jsonschema:"minimum=0" jsonschema_description:"lines above everything else that are preamble"`
-	SkipUntil    string   `toml:"skip_until" jsonschema_description:"text: everything up to and including the first line that contains it is preamble, and the next line that is not blank is the header. Without it the header is the first line that has the time's name and half of the others"`
+	SkipUntil    string   `toml:"skip_until" jsonschema_description:"text: everything up to and including the first line that contains it is preamble, and the next line that is not blank is the header; of several, the first. Without it the header is the first line that has the time's name and half of the others"`
 	EndAt        string   `toml:"end_at" jsonschema_description:"text: the rows end above the first line that begins with it, until another header comes"`
 	Comment      string   `toml:"comment" jsonschema_description:"lines among the rows that begin with this text are left out"`
 }

@@ -213,6 +213,19 @@ func TestDecode(t *testing.T) {
 	}
 }
 
+func TestContradicts(t *testing.T) {
+	le, be := "a\x00;\x00b\x00\n\x00", "\x00a\x00;\x00b\x00\n"
+	for _, c := range []struct{ bytes, enc, better string }{
+		{le, "utf-16le", ""}, {le, "utf-16", ""}, {le, "utf-16be", "utf-16le"}, {le, "", "utf-16le"}, {be, "utf-16", "utf-16be"}, {be, "utf-16be", ""}, {be, "windows-1252", "utf-16be"},
+		{"\xff\xfe" + le, "utf-16", ""}, {"\xff\xfe" + le, "utf-16be", "utf-16le"}, {"\xfe\xff" + be, "utf-16", ""}, {"\xfe\xff" + be, "utf-8", "utf-16be"},
+		{"a;b\n", "utf-16", "utf-8"}, {"a;b\n", "", ""}, {"a\xb0\n", "utf-8", ""}, {"a\xb0\n", "utf-16le", "windows-1252"}, {"", "utf-16", ""},
+	} {
+		if got, why := Contradicts([]byte(c.bytes), c.enc); got != c.better || (got == "") != (why == "") {
+			t.Errorf("%q as %q: %q (%s), want %q", c.bytes, c.enc, got, why, c.better)
+		}
+	}
+}
+
 // TestSchemaFitsTheFixtures: every fixture's mapping holds to the schema, and the
 // schema knows every key with a meaning.
 func TestSchemaFitsTheFixtures(t *testing.T) {

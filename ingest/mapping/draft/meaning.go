@@ -3,6 +3,7 @@ package draft
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"afterloop/ingest/mapping"
 )
@@ -19,14 +20,19 @@ type proposal struct {
 
 // named holds what a name says.
 type named struct {
-	words  map[string]bool
-	number int // of the cell, valve or battery; 0 for none
+	words       map[string]bool
+	first, last string
+	number      int // of the cell, valve or battery; 0 for none
 }
 
 func nameOf(name string) named {
 	n := named{words: map[string]bool{}}
 	words := wordsOf(name)
 	for i, w := range words {
+		n.last = w
+		if i == 0 {
+			n.first = w
+		}
 		n.words[w] = true
 		if v, err := strconv.Atoi(w); err == nil && v > 0 && v < 64 {
 			n.number = v
@@ -50,7 +56,7 @@ func (n named) any(words ...string) bool {
 // meaning proposes what a column is; ours is empty for one that is none of ours.
 func meaning(c *column) proposal {
 	n := nameOf(c.name)
-	for _, f := range []func(*column, named) proposal{wordColumn, cellColumn, valveColumn, gasColumn, pressureColumn, otherColumn} {
+	for _, f := range []func(*column, named) proposal{wordColumn, valveColumn, cellColumn, gasColumn, pressureColumn, otherColumn} {
 		if p := f(c, n); p.ours != "" {
 			return p.doubted(c)
 		}
@@ -83,12 +89,18 @@ func wordColumn(c *column, n named) proposal {
 // cellColumn is a reading of a cell, in PO2 or in millivolts.
 func cellColumn(c *column, n named) proposal {
 	isPO2 := n.any("po2", "ppo2", "o2")
-	isCell := n.any("cell", "sensor") || isPO2 && !n.any("cylinder", "cyl", "tank", "pressure", "valve", "solenoid", "temp") || n.number > 0 && n.any("c", "s")
+	isCell := n.any("cell", "sensor") || isPO2 && !n.any("cylinder", "cyl", "tank", "pressure", "valve", "solenoid", "temp") || n.number > 0 && (n.first == "c" || n.first == "s")
 	dimension := mapping.Dimension(c.unit)
 	if !isCell || len(c.numbers) == 0 || dimension != "" && dimension != "pressure" && dimension != "voltage" || n.any("setpoint", "sp", "set", "temp", "temperature") {
 		return proposal{}
 	}
 	if n.number == 0 {
+		if isPO2 && len(n.last) == 1 && n.last[0] >= 'a' && n.last[0] <= 'f' {
+			letter := strings.ToUpper(n.last)
+			p := inPressure(c, fmt.Sprintf("cell%d_po2_bar", n.last[0]-'a'+1), "")
+			p.open = fmt.Sprintf("%q: is it %s, or the PO2 of half %s of doubled electronics (half%s_po2_bar)?", c.name, p.ours, letter, letter)
+			return p
+		}
 		if isPO2 && !n.any("cell", "sensor") {
 			return inPressure(c, "po2_bar", "by its name: PO2 without a number is what the unit controlled on")
 		}

@@ -210,7 +210,13 @@ func (c *column) findUnit(t *table, i int, inCell string) {
 		return
 	}
 	words := strings.FieldsFunc(c.name, func(r rune) bool { return r == ' ' || r == '_' })
-	if n := len(words); n > 1 && len(words[n-1]) > 1 && mapping.Unit(words[n-1]) != "" && mapping.Dimension(words[n-1]) != "number" {
+	n := len(words)
+	if n < 2 {
+		return
+	}
+	// One letter is a unit (depth_m, Battery V), but behind a part it may be the part's (Cell C).
+	isUnit := len(words[n-1]) > 1 || !isNamed(words[n-2], "cell", "sensor", "valve", "solenoid", "battery", "half", "po2", "ppo2", "o2") || mapping.Unit(words[n-1]) == "V"
+	if isUnit && mapping.Unit(words[n-1]) != "" && mapping.Dimension(words[n-1]) != "number" {
 		c.unit, c.unitWhy = words[n-1], "the end of the name"
 	}
 }

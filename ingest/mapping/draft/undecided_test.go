@@ -28,6 +28,7 @@ func TestWhatTheFileDoesNotSettle(t *testing.T) {
 		{"a PO2 of something else", "Seconds,Depth (m),Cell 1,Diluent PO2\n0,1,0.7,0.2\n10,1,0.7,0.2\n", `the word "diluent"`, "\n[columns.po2_bar]"},
 		{"a temperature of something else", "Seconds,Depth (m),Cell 1,Battery temp (C)\n0,1,0.7,20\n10,1,0.7,20\n", `the word "battery"`, "\n[columns.temp_c]"},
 		{"another depth", "Seconds,Depth (m),Next stop depth (m),Cell 1\n0,1,3,0.7\n10,1,3,0.7\n", `"Next stop depth (m)"`, ""},
+		{"cell or half", "Seconds,Depth (m),PO2 A,PO2 B\n0,1,0.7,0.7\n10,1,0.7,0.7\n", "half A of doubled electronics", "\n[columns.cell1_po2_bar]"},
 		{"no table", "hello\nthis is a letter\n", "no table was found", "\n[columns"},
 	} {
 		d := draft.Make([]byte(c.log), "lake.csv")
@@ -45,6 +46,19 @@ func TestSetPointIsNoPO2(t *testing.T) {
 	d := draft.Make([]byte("Seconds,Depth (m),Cell 1,PO2 setpoint,Sensor 1 temp (C)\n0,1,0.7,0.7,9\n10,1,0.7,0.7,9\n"), "lake.csv")
 	if s := string(d.TOML); !strings.Contains(s, "[columns.setpoint_bar]") || strings.Contains(s, "\n[columns.po2_bar]") || strings.Count(s, "cell1_po2_bar") != 1 {
 		t.Errorf("%s", s)
+	}
+}
+
+// TestLoopLogsOwnNames: the names of the loop log itself, units at their end.
+func TestLoopLogsOwnNames(t *testing.T) {
+	d := draft.Make([]byte("# water_density_kg_m3: 1000\ntime_s,depth_m,cell1_po2_bar,cell2_mv,valve1_open_s,o2_cyl_bar,battery1_v,temp_c,Cell C,c4 mV,Scrubber temp C\n0,1,0.7,40,0,180,3.9,9,0.7,41,30\n10,1,0.7,41,0.5,180,3.9,9,0.7,41,31\n"), "lake.csv")
+	for _, want := range []string{"column = \"time_s\"", "[columns.depth_m]", "[columns.cell1_po2_bar]", "[columns.cell2_mv]", "[columns.cell3_po2_bar]", "[columns.cell4_mv]", "[columns.valve1_open_s]", "[columns.o2_cyl_bar]", "[columns.battery1_v]", "[columns.temp_c]", "[columns.loop_temp_c]", "water_density_kg_m3 = { label"} {
+		if !strings.Contains(string(d.TOML), "\n"+want) {
+			t.Errorf("no %s in\n%s", want, d.TOML)
+		}
+	}
+	if len(d.Undecided) > 0 {
+		t.Errorf("undecided: %v", d.Undecided)
 	}
 }
 

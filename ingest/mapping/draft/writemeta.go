@@ -77,6 +77,8 @@ func (w *writer) metadataOf(label, value string) (key, toml string) {
 		return plain("unit")
 	case n.any("surface", "atmospheric", "barometric") && n.any("pressure"):
 		return w.numberOf("surface_pressure_bar", "bar", label, value, 0.3, 1.2)
+	case n.any("density"):
+		return w.numberOf("water_density_kg_m3", "kg/m3", label, value, 900, 1300)
 	case n.any("water", "salinity") && !n.any("temp", "temperature"):
 		return "water", w.waterOf(label, value)
 	case n.any("diluent", "dil") || n.any("bailout") && n.any("gas"):

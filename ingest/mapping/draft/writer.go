@@ -47,7 +47,7 @@ func q(s string) string {
 			b.WriteRune(r)
 		case r == '\t':
 			b.WriteString(`\t`)
-		case r < 0x20 || r >= 0x7f && r < 0xa0 || r == 0x2028 || r == 0x2029 || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069:
+		case r < 0x20 || r >= 0x7f && r < 0xa0 || r == 0x200e || r == 0x200f || r == 0x2028 || r == 0x2029 || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069:
 			fmt.Fprintf(&b, `\u%04X`, r)
 		default:
 			b.WriteRune(r)
