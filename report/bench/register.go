@@ -9,11 +9,12 @@ import (
 	"afterloop/analysis"
 	"afterloop/analysis/ageing"
 	"afterloop/report"
+	"afterloop/report/paper"
 )
 
 // registerPage is what the template of the overview sees.
 type registerPage struct {
-	frame
+	paper.Frame
 	*ageing.Report
 	Cells []cellLine
 }
@@ -28,7 +29,7 @@ type cellLine struct {
 // WriteRegister writes the page with all cells at a glance. page names the page
 // of a cell relative to this one; nil for no links.
 func WriteRegister(w io.Writer, r *ageing.Report, page func(serial string) string) error {
-	p := registerPage{frame: registerFrame(r, "Cells at a glance"), Report: r}
+	p := registerPage{Frame: registerFrame(r, "Cells at a glance"), Report: r}
 	for _, c := range r.Cells {
 		l := cellLine{Cell: c, Counts: map[string]int{}}
 		if page != nil {
@@ -42,8 +43,8 @@ func WriteRegister(w io.Writer, r *ageing.Report, page func(serial string) strin
 	return write(w, "register.html", p)
 }
 
-func registerFrame(r *ageing.Report, title string) frame {
-	f := newFrame(title, "Register of oxygen cells, as of "+r.AsOf)
+func registerFrame(r *ageing.Report, title string) paper.Frame {
+	f := paper.NewFrame(title, "Register of oxygen cells, as of "+r.AsOf)
 	f.Safety, f.By, f.ByVersion, f.SchemaID = ageing.Safety, r.Tool.Name, r.Tool.Version, r.Schema
 	return f
 }
@@ -67,7 +68,7 @@ func (l cellLine) Latest(key string) string { return latest(l.Cell, key) }
 func latest(c ageing.Cell, key string) string {
 	for _, q := range c.Quantities {
 		if q.Key == key && len(q.Points) > 0 {
-			return value(q.Points[len(q.Points)-1].Value, q.Digits())
+			return paper.Value(q.Points[len(q.Points)-1].Value, q.Digits())
 		}
 	}
 	return "–"
@@ -91,7 +92,7 @@ func passes(c ageing.Cell) string {
 
 // cellPage is what the template of one cell sees.
 type cellPage struct {
-	frame
+	paper.Frame
 	Cell  ageing.Cell
 	Plots []quantityView
 	Index string
@@ -100,13 +101,13 @@ type cellPage struct {
 // quantityView is a quantity with its drawing.
 type quantityView struct {
 	ageing.Quantity
-	Plot *plot
+	Plot *paper.Plot
 }
 
 // WriteRegisterCell writes the page of one cell; index is the address of the
 // overview, or empty.
 func WriteRegisterCell(w io.Writer, r *ageing.Report, c *ageing.Cell, index string) error {
-	p := cellPage{frame: registerFrame(r, "Cell "+c.Serial), Cell: *c, Index: index}
+	p := cellPage{Frame: registerFrame(r, "Cell "+c.Serial), Cell: *c, Index: index}
 	for _, q := range c.Quantities {
 		v := quantityView{Quantity: q}
 		if len(q.Points) > 0 {
@@ -145,7 +146,7 @@ func passingText(q ageing.Quantity) string {
 }
 
 // trendPlot is a quantity over the days with its intervals, line, limit and breaks.
-func trendPlot(q ageing.Quantity) *plot {
+func trendPlot(q ageing.Quantity) *paper.Plot {
 	var days, values, edges []float64
 	for _, p := range q.Points {
 		days, values = append(days, p.Day), append(values, float64(p.Value))
@@ -156,38 +157,38 @@ func trendPlot(q ageing.Quantity) *plot {
 		}
 	}
 	limits := limitsNear(q, values)
-	low, high := extent(values, edges, limits)
-	from, to := extent(days)
-	x := around(from, math.Max(to, from+10), 0.03)
+	low, high := paper.Extent(values, edges, limits)
+	from, to := paper.Extent(days)
+	x := paper.Around(from, math.Max(to, from+10), 0.03)
 	title := strings.ToUpper(q.Name[:1]) + q.Name[1:]
 	name := q.Name
 	if q.Unit != "" {
 		name += ", " + q.Unit
 	}
-	p := newPlot(q.Key, title, "Limit passed: "+passingText(q)+".", "day", name, x, around(low, high, 0.08))
-	p.XTicks = p.x.monthTicks()
+	p := paper.NewPlot(q.Key, title, "Limit passed: "+passingText(q)+".", "day", name, x, paper.Around(low, high, 0.08))
+	p.MonthTicks()
 	for _, l := range limits {
-		p.limit(l, "limit "+value(analysis.Float(l), q.Digits()), report.LimitStroke())
+		p.Limit(l, "limit "+paper.Value(analysis.Float(l), q.Digits()), report.LimitStroke())
 	}
 	for _, b := range q.Breaks {
-		p.shade(b.At-(x[1]-x[0])*0.002, b.At+(x[1]-x[0])*0.002, "break", "")
+		p.Shade(b.At-(x[1]-x[0])*0.002, b.At+(x[1]-x[0])*0.002, "break", "")
 	}
 	if q.Reason == "" {
-		p.line("trend", report.StrongStroke(), []float64{q.Line[0][0], q.Line[1][0]}, []float64{q.Line[0][1], q.Line[1][1]})
+		p.Line("trend", report.StrongStroke(), []float64{q.Line[0][0], q.Line[1][0]}, []float64{q.Line[0][1], q.Line[1][1]})
 	}
 	for _, m := range q.Points {
 		shape, stroke := "dot", report.NumberedStroke(0)
 		if m.Kind != "debrief" {
 			shape, stroke = "square", report.NumberedStroke(1)
 		}
-		p.point(m.Day, float64(m.Value), float64(m.Low), float64(m.High), shape, stroke, fmt.Sprintf("%s: %s, %s", m.At[:10], value(m.Value, q.Digits()), m.Kind))
+		p.Point(m.Day, float64(m.Value), float64(m.Low), float64(m.High), shape, stroke, fmt.Sprintf("%s: %s, %s", m.At[:10], paper.Value(m.Value, q.Digits()), m.Kind))
 	}
 	return p
 }
 
 // limitsNear are the limits that lie near enough to be drawn with the values.
 func limitsNear(q ageing.Quantity, values []float64) []float64 {
-	low, high := extent(values)
+	low, high := paper.Extent(values)
 	room := 1.5*(high-low) + 0.6*math.Abs(high) + 1e-9
 	var out []float64
 	for _, l := range []analysis.Float{q.LimitLow, q.LimitHigh} {
@@ -200,63 +201,63 @@ func limitsNear(q ageing.Quantity, values []float64) []float64 {
 
 // WriteRegisterText writes the overview for a terminal.
 func WriteRegisterText(w io.Writer, r *ageing.Report, o TextOptions) error {
-	t := newText(w, o)
-	t.w.WriteString(t.bold("Register of oxygen cells, as of "+r.AsOf) + "\n")
-	t.para(ageing.Safety)
-	t.w.WriteString("\n")
+	t := paper.NewText(w, o)
+	t.Head("Register of oxygen cells, as of " + r.AsOf)
+	t.Para(ageing.Safety)
+	t.Blank()
 	if len(r.Cells) == 0 {
-		t.para("The register holds no cells. `afterloop register add SERIAL` adds one.")
-		return t.w.Flush()
+		t.Para("The register holds no cells. `afterloop register add SERIAL` adds one.")
+		return t.Flush()
 	}
 	rows := [][]string{{"serial", "fitted", "months", "mV/bar", "T90, s", "outcome (checks run)"}}
 	for _, c := range r.Cells {
-		rows = append(rows, []string{c.Serial, fitted(c), value(c.MonthsInUse, 1), latest(c, "mv_per_bar"), latest(c, "t90_s"), outcomeWord(c.Outcome) + fmt.Sprintf(" (%d of %d)", c.Assessable.ChecksRun, c.Assessable.ChecksTotal)})
+		rows = append(rows, []string{c.Serial, fitted(c), paper.Value(c.MonthsInUse, 1), latest(c, "mv_per_bar"), latest(c, "t90_s"), paper.OutcomeWord(c.Outcome) + fmt.Sprintf(" (%d of %d)", c.Assessable.ChecksRun, c.Assessable.ChecksTotal)})
 	}
-	t.table(rows)
-	t.w.WriteString("\n")
+	t.Table(rows)
+	t.Blank()
 	for _, c := range r.Cells {
-		t.item("- ", c.Serial+": "+c.Summary+". Next limit: "+passes(c)+".")
+		t.Item("- ", c.Serial+": "+c.Summary+". Next limit: "+passes(c)+".")
 	}
-	return t.w.Flush()
+	return t.Flush()
 }
 
 // WriteRegisterCellText writes one cell for a terminal.
 func WriteRegisterCellText(w io.Writer, r *ageing.Report, c *ageing.Cell, o TextOptions) error {
-	t := newText(w, o)
-	t.w.WriteString(t.bold("Cell "+report.Clean(c.Serial)+", as of "+r.AsOf) + "\n")
-	t.para(ageing.Safety)
-	t.para(fmt.Sprintf("%s: %s. %d of %d checks ran", outcomeWord(c.Outcome), c.Summary, c.Assessable.ChecksRun, c.Assessable.ChecksTotal) + ".")
-	t.para("Made " + orElse(c.Made, "not recorded") + "; " + fitted(*c) + "; in use " + value(c.MonthsInUse, 1) + " months; " + itoa(c.Measurements) + " measurements.")
+	t := paper.NewText(w, o)
+	t.Head("Cell " + (c.Serial) + ", as of " + r.AsOf)
+	t.Para(ageing.Safety)
+	t.Para(fmt.Sprintf("%s: %s. %d of %d checks ran", paper.OutcomeWord(c.Outcome), c.Summary, c.Assessable.ChecksRun, c.Assessable.ChecksTotal) + ".")
+	t.Para("Made " + paper.OrElse(c.Made, "not recorded") + "; " + fitted(*c) + "; in use " + paper.Value(c.MonthsInUse, 1) + " months; " + paper.Itoa(c.Measurements) + " measurements.")
 	if len(c.Fittings) > 0 {
-		t.title("Where it was fitted")
+		t.Title("Where it was fitted")
 		rows := [][]string{{"unit", "position", "from", "to"}}
 		for _, f := range c.Fittings {
-			rows = append(rows, []string{f.Unit, itoa(f.Position), f.From, orElse(f.To, "now")})
+			rows = append(rows, []string{f.Unit, paper.Itoa(f.Position), f.From, paper.OrElse(f.To, "now")})
 		}
-		t.table(rows)
+		t.Table(rows)
 	}
-	t.title("Checks")
+	t.Title("Checks")
 	for _, k := range c.Checks {
-		t.item("- ", k.Title+": "+outcomeWord(k.Outcome)+": "+k.Reason)
+		t.Item("- ", k.Title+": "+paper.OutcomeWord(k.Outcome)+": "+k.Reason)
 	}
 	for _, q := range c.Quantities {
 		if len(q.Points) == 0 {
 			continue
 		}
-		t.title(strings.TrimSuffix(q.Name+", "+q.Unit, ", "))
+		t.Title(strings.TrimSuffix(q.Name+", "+q.Unit, ", "))
 		if q.Reason == "" {
-			t.para("Trend since " + q.SinceDay + ": " + range95(q.PerYear, q.Digits()+1) + " a year; limit passed: " + passingText(q) + ".")
+			t.Para("Trend since " + q.SinceDay + ": " + paper.Range95(q.PerYear, q.Digits()+1) + " a year; limit passed: " + passingText(q) + ".")
 		} else {
-			t.para("Trend: not assessed: " + q.Reason + ".")
+			t.Para("Trend: not assessed: " + q.Reason + ".")
 		}
 		for _, b := range q.Breaks {
-			t.para("Break on " + b.Day + ": " + value(b.Shift, q.Digits()) + ".")
+			t.Para("Break on " + b.Day + ": " + paper.Value(b.Shift, q.Digits()) + ".")
 		}
 		rows := [][]string{{"day", "value", "low", "high", "source"}}
 		for _, m := range q.Points {
-			rows = append(rows, []string{m.At[:10], value(m.Value, q.Digits()), value(m.Low, q.Digits()), value(m.High, q.Digits()), m.Kind})
+			rows = append(rows, []string{m.At[:10], paper.Value(m.Value, q.Digits()), paper.Value(m.Low, q.Digits()), paper.Value(m.High, q.Digits()), m.Kind})
 		}
-		t.table(rows)
+		t.Table(rows)
 	}
-	return t.w.Flush()
+	return t.Flush()
 }

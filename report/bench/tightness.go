@@ -6,13 +6,14 @@ import (
 
 	"afterloop/analysis/bench"
 	"afterloop/report"
+	"afterloop/report/paper"
 )
 
 // tightnessPage is what the template of a tightness test sees.
 type tightnessPage struct {
-	frame
+	paper.Frame
 	*bench.TightnessReport
-	Plot *plot
+	Plot *paper.Plot
 }
 
 // WriteTightness writes the page of a tightness test.
@@ -21,7 +22,7 @@ func WriteTightness(w io.Writer, r *bench.TightnessReport) error {
 	if title == "" {
 		title = "Tightness test, " + r.Test.Kind
 	}
-	p := tightnessPage{frame: newFrame(title, "Loop tightness test on the bench, "+r.Test.Kind+" pressure"), TightnessReport: r}
+	p := tightnessPage{Frame: paper.NewFrame(title, "Loop tightness test on the bench, "+r.Test.Kind+" pressure"), TightnessReport: r}
 	p.Safety, p.Caution, p.By, p.ByVersion, p.SchemaID = bench.Safety, bench.OxygenCaution, r.Tool.Name, r.Tool.Version, r.Schema
 	if r.Series != nil && len(r.Series.TimeS) > 1 {
 		p.Plot = loopPlot(r)
@@ -30,19 +31,19 @@ func WriteTightness(w io.Writer, r *bench.TightnessReport) error {
 }
 
 // loopPlot is the pressure over time with what each stretch was taken for.
-func loopPlot(r *bench.TightnessReport) *plot {
+func loopPlot(r *bench.TightnessReport) *paper.Plot {
 	s := r.Series
-	low, high := extent(s.LoopMbar, []float64{0})
-	p := newPlot("loop", "Pressure of the loop", "Shaded: the time that was judged. What each stretch was taken for is listed below.", "time, s", "mbar relative to ambient",
-		[2]float64{s.TimeS[0], s.TimeS[len(s.TimeS)-1]}, around(low, high, 0.08))
+	low, high := paper.Extent(s.LoopMbar, []float64{0})
+	p := paper.NewPlot("loop", "Pressure of the loop", "Shaded: the time that was judged. What each stretch was taken for is listed below.", "time, s", "mbar relative to ambient",
+		[2]float64{s.TimeS[0], s.TimeS[len(s.TimeS)-1]}, paper.Around(low, high, 0.08))
 	for _, st := range r.Stretches {
 		class := ""
 		if st.Kind == "judged" {
 			class = "judged"
 		}
-		p.shade(float64(st.FromS), float64(st.ToS), class, st.Kind)
+		p.Shade(float64(st.FromS), float64(st.ToS), class, st.Kind)
 	}
-	p.line("pressure", report.NumberedStroke(0), s.TimeS, s.LoopMbar)
+	p.Line("pressure", report.NumberedStroke(0), s.TimeS, s.LoopMbar)
 	sign := 1.0
 	if r.Test.Kind == "negative" {
 		sign = -1
@@ -51,11 +52,11 @@ func loopPlot(r *bench.TightnessReport) *plot {
 		if st.Kind == "judged" {
 			mid, half := float64(st.FromS+st.ToS)/2, float64(st.ToS-st.FromS)/2
 			d := float64(st.RateMbarMin) / 60 * half
-			p.line("", report.StrongStroke(), []float64{mid - half, mid + half}, []float64{sign * (float64(st.MeanMbar) + d), sign * (float64(st.MeanMbar) - d)})
+			p.Line("", report.StrongStroke(), []float64{mid - half, mid + half}, []float64{sign * (float64(st.MeanMbar) + d), sign * (float64(st.MeanMbar) - d)})
 		}
 	}
 	for _, e := range s.Events {
-		p.point(e.AtS, at(s.TimeS, s.LoopMbar, e.AtS), nan, nan, "square", report.NumberedStroke(1), fmt.Sprintf("%s at %.0f s", e.Kind, e.AtS))
+		p.Point(e.AtS, at(s.TimeS, s.LoopMbar, e.AtS), paper.NaN, paper.NaN, "square", report.NumberedStroke(1), fmt.Sprintf("%s at %.0f s", e.Kind, e.AtS))
 	}
 	return p
 }
@@ -67,5 +68,5 @@ func at(t, v []float64, x float64) float64 {
 			return v[i]
 		}
 	}
-	return nan
+	return paper.NaN
 }

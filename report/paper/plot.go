@@ -1,4 +1,4 @@
-package bench
+package paper
 
 import (
 	"fmt"
@@ -8,18 +8,18 @@ import (
 	"afterloop/report"
 )
 
-// plot is one drawing in SVG, in pixels of its own.
-type plot struct {
+// Plot is one drawing in SVG, in pixels of its own.
+type Plot struct {
 	ID, Title, Message string
 	W, H               float64
 	Left, Right        float64 // edges of the plot area
 	Top, Bottom        float64
 	XName, YName       string
-	XTicks, YTicks     []tick
-	Curves             []curve
-	Marks              []mark
-	Bands              []band
-	Levels             []level
+	XTicks, YTicks     []Tick
+	Curves             []Curve
+	Marks              []Mark
+	Bands              []Band
+	Levels             []Level
 	x, y               axis
 }
 
@@ -28,36 +28,36 @@ type axis struct{ from, to, a, b float64 }
 
 func (x axis) at(v float64) float64 { return x.a + (v-x.from)/(x.to-x.from)*(x.b-x.a) }
 
-type tick struct {
+type Tick struct {
 	At    float64
 	Label string
 }
 
-// curve is a line; its direct label stands at its end.
-type curve struct {
+// Curve is a line; its direct label stands at its end.
+type Curve struct {
 	Name, Path   string
 	Stroke       report.Stroke
 	LabelX, LabY float64
 }
 
-// mark is a value with its interval.
-type mark struct {
+// Mark is a value with its interval.
+type Mark struct {
 	X, Y, Low, High float64
 	Shape           string // dot, ring, cross, square
 	Stroke          report.Stroke
 	Title           string
 }
 
-// band is a shaded stretch of the x axis.
-type band struct {
+// Band is a shaded stretch of the x axis.
+type Band struct {
 	X, W   float64
 	Class  string
 	Label  string
 	LabelY float64
 }
 
-// level is a horizontal line to compare with.
-type level struct {
+// Level is a horizontal line to compare with.
+type Level struct {
 	Y      float64
 	Label  string
 	Stroke report.Stroke
@@ -68,8 +68,8 @@ const (
 	plotLeft, plotRight, plotTop, plotBottomPx = 58, 96, 22, 44
 )
 
-func newPlot(id, title, message, xName, yName string, x, y [2]float64) *plot {
-	p := &plot{ID: id, Title: title, Message: message, W: plotWide, H: plotHigh, Left: plotLeft, Right: plotWide - plotRight, Top: plotTop, Bottom: plotHigh - plotBottomPx,
+func NewPlot(id, title, message, xName, yName string, x, y [2]float64) *Plot {
+	p := &Plot{ID: id, Title: title, Message: message, W: plotWide, H: plotHigh, Left: plotLeft, Right: plotWide - plotRight, Top: plotTop, Bottom: plotHigh - plotBottomPx,
 		XName: xName, YName: yName}
 	x, y = spread(x), spread(y)
 	p.x = axis{x[0], x[1], p.Left, p.Right}
@@ -89,15 +89,15 @@ func spread(v [2]float64) [2]float64 {
 	return v
 }
 
-// around widens a range by a share on either side.
-func around(low, high, share float64) [2]float64 {
+// Around widens a range by a share on either side.
+func Around(low, high, share float64) [2]float64 {
 	d := (high - low) * share
 	return [2]float64{low - d, high + d}
 }
 
-// line adds a curve. A NaN breaks it; of more samples than pixels the extremes of
+// Line adds a curve. A NaN breaks it; of more samples than pixels the extremes of
 // each pixel are drawn, so that a spike stays.
-func (p *plot) line(name string, s report.Stroke, xs, ys []float64) {
+func (p *Plot) Line(name string, s report.Stroke, xs, ys []float64) {
 	var b strings.Builder
 	pen, lastX, lastY := false, math.NaN(), math.NaN()
 	put := func(x, y float64) {
@@ -128,7 +128,7 @@ func (p *plot) line(name string, s report.Stroke, xs, ys []float64) {
 		}
 		i = max(j, i+1)
 	}
-	p.Curves = append(p.Curves, curve{name, b.String(), s, round(math.Min(lastX+5, p.Right+5)), round(lastY + 4)})
+	p.Curves = append(p.Curves, Curve{name, b.String(), s, round(math.Min(lastX+5, p.Right+5)), round(lastY + 4)})
 }
 
 // order lists up to four rows once each, ascending.
@@ -147,24 +147,24 @@ func order(rows ...int) []int {
 	return out
 }
 
-func (p *plot) clampY(v float64) float64 {
+func (p *Plot) clampY(v float64) float64 {
 	return math.Min(p.Bottom, math.Max(p.Top, p.y.at(v)))
 }
 
-// point adds a value with its interval, NaN ends for none.
-func (p *plot) point(x, y, low, high float64, shape string, s report.Stroke, title string) {
+// Point adds a value with its interval, NaN ends for none.
+func (p *Plot) Point(x, y, low, high float64, shape string, s report.Stroke, title string) {
 	if math.IsNaN(x) || math.IsNaN(y) {
 		return
 	}
-	m := mark{round(p.x.at(x)), round(p.clampY(y)), 0, 0, shape, s, title}
+	m := Mark{round(p.x.at(x)), round(p.clampY(y)), 0, 0, shape, s, title}
 	if !math.IsNaN(low) && !math.IsNaN(high) {
 		m.Low, m.High = round(p.clampY(low)), round(p.clampY(high))
 	}
 	p.Marks = append(p.Marks, m)
 }
 
-// shade adds a band; its label is dropped where there is no room for it.
-func (p *plot) shade(from, to float64, class, label string) {
+// Shade adds a band; its label is dropped where there is no room for it.
+func (p *Plot) Shade(from, to float64, class, label string) {
 	a, b := math.Max(p.Left, p.x.at(from)), math.Min(p.Right, p.x.at(to))
 	if !(b > a) {
 		return
@@ -172,17 +172,17 @@ func (p *plot) shade(from, to float64, class, label string) {
 	if float64(len(label))*5.6 > b-a {
 		label = ""
 	}
-	p.Bands = append(p.Bands, band{round(a), round(b - a), class, label, p.Top + 12})
+	p.Bands = append(p.Bands, Band{round(a), round(b - a), class, label, p.Top + 12})
 }
 
-func (p *plot) limit(v float64, label string, s report.Stroke) {
+func (p *Plot) Limit(v float64, label string, s report.Stroke) {
 	if v >= p.y.from && v <= p.y.to {
-		p.Levels = append(p.Levels, level{round(p.y.at(v)), label, s})
+		p.Levels = append(p.Levels, Level{round(p.y.at(v)), label, s})
 	}
 }
 
-// spreadLabels moves direct labels apart that would cover each other.
-func (p *plot) spreadLabels() {
+// SpreadLabels moves direct labels apart that would cover each other.
+func (p *Plot) SpreadLabels() {
 	const apart = 13
 	for range 20 {
 		for i := range p.Curves {
@@ -200,8 +200,8 @@ func (p *plot) spreadLabels() {
 	}
 }
 
-// extent is the smallest and largest of what is known.
-func extent(vs ...[]float64) (low, high float64) {
+// Extent is the smallest and largest of what is known.
+func Extent(vs ...[]float64) (low, high float64) {
 	low, high = math.NaN(), math.NaN()
 	for _, v := range vs {
 		for _, a := range v {
@@ -219,11 +219,9 @@ func extent(vs ...[]float64) (low, high float64) {
 	return low, high
 }
 
-// Places that the template needs.
-func (p *plot) PlotHeight() float64 { return p.Bottom - p.Top }
-func (p *plot) TickX() float64      { return p.Left - 7 }
-func (p *plot) TickY() float64      { return p.Bottom + 17 }
-func (p *plot) NameY() float64      { return p.H - 8 }
-func (p *plot) LabelX() float64     { return p.Right + 5 }
-
-var nan = math.NaN()
+// PlotHeight and those below are places that the template needs.
+func (p *Plot) PlotHeight() float64 { return p.Bottom - p.Top }
+func (p *Plot) TickX() float64      { return p.Left - 7 }
+func (p *Plot) TickY() float64      { return p.Bottom + 17 }
+func (p *Plot) NameY() float64      { return p.H - 8 }
+func (p *Plot) LabelX() float64     { return p.Right + 5 }

@@ -1,4 +1,4 @@
-package bench
+package paper
 
 import (
 	"fmt"
@@ -8,7 +8,7 @@ import (
 )
 
 // ticks are at round values, about n of them.
-func (x axis) ticks(n int) []tick {
+func (x axis) ticks(n int) []Tick {
 	raw := (x.to - x.from) / float64(n)
 	step := math.Pow(10, math.Floor(math.Log10(raw)))
 	for _, k := range []float64{1, 2, 5, 10} {
@@ -18,15 +18,15 @@ func (x axis) ticks(n int) []tick {
 		}
 	}
 	decimals := int(math.Max(0, math.Ceil(-math.Log10(step)-1e-9)))
-	var out []tick
+	var out []Tick
 	for v := math.Ceil(x.from/step-1e-9) * step; v <= x.to+step*1e-6; v += step {
-		out = append(out, tick{round(x.at(v)), minus(fmt.Sprintf("%.*f", decimals, v+0.0))})
+		out = append(out, Tick{round(x.at(v)), Minus(fmt.Sprintf("%.*f", decimals, v+0.0))})
 	}
 	return out
 }
 
-// minus writes the typographic sign, and no sign for zero.
-func minus(s string) string {
+// Minus writes the typographic sign, and no sign for zero.
+func Minus(s string) string {
 	if strings.Trim(s, "-0.") == "" {
 		return strings.TrimPrefix(s, "-")
 	}
@@ -35,8 +35,7 @@ func minus(s string) string {
 
 func round(v float64) float64 { return math.Round(v*10) / 10 }
 
-// monthTicks are at the first of months; x is in days since 1970.
-func (x axis) monthTicks() []tick {
+func (x axis) monthTicks() []Tick {
 	first := time.Unix(int64(x.from*86400), 0).UTC()
 	months := (x.to - x.from) / 30.4
 	step := 1
@@ -45,7 +44,7 @@ func (x axis) monthTicks() []tick {
 			break
 		}
 	}
-	var out []tick
+	var out []Tick
 	t := time.Date(first.Year(), 1, 1, 0, 0, 0, 0, time.UTC)
 	for ; ; t = t.AddDate(0, step, 0) {
 		d := float64(t.Unix()) / 86400
@@ -53,7 +52,10 @@ func (x axis) monthTicks() []tick {
 			return out
 		}
 		if d >= x.from {
-			out = append(out, tick{round(x.at(d)), t.Format("2006-01")})
+			out = append(out, Tick{round(x.at(d)), t.Format("2006-01")})
 		}
 	}
 }
+
+// MonthTicks puts the ticks of the x axis at the first of months; x is in days since 1970.
+func (p *Plot) MonthTicks() { p.XTicks = p.x.monthTicks() }
