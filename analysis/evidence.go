@@ -28,8 +28,14 @@ type Evidence struct {
 }
 
 // AnalyzeDeep is [Analyze] with the evidence beside the debrief.
-func AnalyzeDeep(d *ingest.Dive, p Parameters) (*Debrief, Evidence) {
-	b := analyzed(d, nil, p)
+func AnalyzeDeep(d *ingest.Dive, p Parameters) (*Debrief, Evidence) { return analyzed(d, nil, p).deep() }
+
+// AnalyzeDoubledDeep is [AnalyzeDoubled] with what the debrief rests on.
+func AnalyzeDoubledDeep(j *Doubled, p Parameters) (*Debrief, Evidence) {
+	return analyzed(j.Dive, j, p).deep()
+}
+
+func (b *bench) deep() (*Debrief, Evidence) {
 	e := Evidence{Vote: b.voteInput(), VoteParams: b.p.Vote, Record: b.loopRecord(), Phases: b.phases, Replays: b.replays, LoopTempC: b.loopTempC()}
 	if b.diag != nil {
 		e.Diagnosed, e.Estimate, e.States = true, b.diag.estimate, b.diag.states

@@ -15,6 +15,16 @@ import (
 // they name a part that the log does not hold; a dive that can't be simulated is no error:
 // the result says why.
 func Run(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes) (*Report, error) {
+	return runAgain(d, p, w, ch, func() (*analysis.Debrief, analysis.Evidence) { return analysis.AnalyzeDeep(d, p) })
+}
+
+// RunDoubled is [Run] of a dive that two halves recorded, each in a log of its own. One
+// vote over the cells of both is replayed and simulated, whichever half was in control.
+func RunDoubled(j *analysis.Doubled, p analysis.Parameters, w Params, ch Changes) (*Report, error) {
+	return runAgain(j.Dive, p, w, ch, func() (*analysis.Debrief, analysis.Evidence) { return analysis.AnalyzeDoubledDeep(j, p) })
+}
+
+func runAgain(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes, analyze func() (*analysis.Debrief, analysis.Evidence)) (*Report, error) {
 	if ch.Kind == "" {
 		ch.Kind = Both
 	}
@@ -25,7 +35,7 @@ func Run(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes) (*Report, 
 		return nil, errors.New("the log has no rows")
 	}
 	b := &bench{d: d, p: p, w: w}
-	b.deb, b.ev = analysis.AnalyzeDeep(d, p)
+	b.deb, b.ev = analyze()
 	res, err := ch.resolve(d, b.ev.Vote.Numbers)
 	if err != nil {
 		return nil, err

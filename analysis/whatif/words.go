@@ -175,6 +175,9 @@ func (b *bench) assumptions(r *Report, res resolved) []analysis.Assumption {
 	}
 	add("recorded-vote", "The recorded vote is %s: %s. Its tolerances are taken as the defaults.", r.Recorded.Policy, r.Recorded.PolicyBasis)
 	add("lost-cell", "A cell that is lost gives no reading; a rule keeps what it had decided on such a cell.")
+	if n := len(b.d.Meta.Halves); n > 1 {
+		add("one-vote", "The electronics are parted into %d halves. One vote over all cells that take part is replayed and simulated, whichever half was in control; how the halves hand over control is not known.", n)
+	}
 	if r.Simulation == nil || !r.Simulation.Assessed {
 		return out
 	}

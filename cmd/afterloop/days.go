@@ -27,6 +27,7 @@ type daysOptions struct {
 	anonymous               bool
 	skipDiagnosis           bool
 	params                  days.Params
+	foreign                 foreignOptions
 }
 
 func newDays(s streams) *cobra.Command {
@@ -42,7 +43,7 @@ its range. It reads what was recorded; it plans no dive, and clears nobody to di
 
 LOG is a CSV file, gzip or not, "-" for standard input, or a folder of *.csv and *.csv.gz files.
 The order makes no difference. A log needs its start; --start supplies one.
-
+` + foreignHelp + `
 RULES
   once       the same bytes count once; time that two logs cover counts once, and is said
   diver      logs that name different divers are refused, unless --diver says whose is wanted
@@ -75,6 +76,7 @@ func (o *daysOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVar(&o.params.Diver, "diver", "", "whose dives: the name as in the logs")
 	f.IntVar(&o.params.RestDays, "rest-days", o.params.RestDays, "whole local days without a pulmonary dose that end a run of diving days")
 	f.StringVar(&o.models, "models", "", "esot: show the equivalent surface oxygen time of each day too (equation and limits from memory)")
+	o.foreign.addFlags(f)
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: diver, dives, unit, files (digests and starts stay)")
@@ -154,11 +156,11 @@ func runDays(s streams, o *daysOptions, args []string) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	logs, err := expand(args)
+	logs, err := o.foreign.gather(&s, args)
 	if err != nil {
 		return err
 	}
-	starts, err := startsOf(o.starts, logs)
+	starts, err := startsOf(o.starts, o.foreign.names(logs))
 	if err != nil {
 		return err
 	}
@@ -203,14 +205,14 @@ func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) 
 	var out []days.Log
 	var unread []days.LeftOut
 	for i, log := range logs {
-		dive, err := readLog(s, log, o.strict)
+		dive, err := o.foreign.read(s, log, i, o.strict)
 		_ = bar.Add(1)
 		if err != nil {
 			if o.strict {
 				return nil, nil, err
 			}
 			fmt.Fprintf(s.err, "afterloop: error: %s\n", report.Clean(err.Error()))
-			unread = append(unread, days.LeftOut{File: log, Kind: "unreadable", Reason: "it could not be read"})
+			unread = append(unread, days.LeftOut{File: o.foreign.shown(log, i), Kind: "unreadable", Reason: "it could not be read"})
 			continue
 		}
 		if !o.quiet {
@@ -234,7 +236,7 @@ func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days
 
 // write prints a series to all outputs, or leaves nothing behind.
 func (o *daysOptions) write(s streams, logs []string, r *days.Report) error {
-	out := &outputs{stdout: s.out, inputs: logs}
+	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(logs)}
 	defer out.discard()
 	if err := out.addAll(
 		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},
