@@ -22,7 +22,7 @@ import (
 type daysOptions struct {
 	html, json, csv, dayCSV string
 	failOn, models          string
-	starts                  []string
+	starts, halves          []string
 	quiet, strict           bool
 	anonymous               bool
 	skipDiagnosis           bool
@@ -54,8 +54,14 @@ RULES
 ` + exitHelp,
 		Example: `  afterloop days friday.csv saturday.csv sunday.csv -o days.html
   afterloop days trip/ --csv dives.csv --day-csv days.csv --fail-on warning
+  afterloop days saturday.csv --half sunday-1.csv --half sunday-2.csv
   afterloop days a.csv b.csv --start b.csv=2026-07-04T10:35:00+02:00 --json - | jq .worst_24h`,
-		Args: cobra.MinimumNArgs(1),
+		Args: func(c *cobra.Command, args []string) error {
+			if len(o.halves) > 0 {
+				return checkPairs(o.halves)
+			}
+			return cobra.MinimumNArgs(1)(c, args)
+		},
 		RunE: func(_ *cobra.Command, args []string) error { return runDays(s, o, args) },
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return []string{"csv", "gz"}, cobra.ShellCompDirectiveFilterFileExt
@@ -72,6 +78,7 @@ func (o *daysOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVar(&o.json, "json", "", `result as JSON: a file, or "-"`)
 	f.StringVar(&o.csv, "csv", "", `table of dives as CSV: a file, or "-"`)
 	f.StringVar(&o.dayCSV, "day-csv", "", `table of local days as CSV: a file, or "-"`)
+	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics, the other half's next: both are joined and count as one dive")
 	f.StringArrayVar(&o.starts, "start", nil, "FILE=TIME: the time at time 0 of a log, RFC 3339; may be given for several logs")
 	f.StringVar(&o.params.Diver, "diver", "", "whose dives: the name as in the logs")
 	f.IntVar(&o.params.RestDays, "rest-days", o.params.RestDays, "whole local days without a pulmonary dose that end a run of diving days")
@@ -170,7 +177,7 @@ func runDays(s streams, o *daysOptions, args []string) error {
 	}
 	r, err := days.Compose(read, unread, o.params)
 	if err != nil {
-		return o.refused(err, len(unread), len(logs))
+		return o.refused(err, len(unread), len(logs)+len(o.halves)/2)
 	}
 	r.Tool.Version = buildVersion()
 	if o.anonymous {
@@ -201,7 +208,7 @@ func (o *daysOptions) refused(err error, unread, logs int) error {
 func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) ([]days.Log, []days.LeftOut, error) {
 	p := analysis.DefaultParameters()
 	p.SkipDiagnosis, p.Exposure = o.skipDiagnosis, o.params.Exposure
-	bar := progress(s.err, len(logs), o.quiet)
+	bar := progress(s.err, max(1, len(logs)), o.quiet)
 	var out []days.Log
 	var unread []days.LeftOut
 	for i, log := range logs {
@@ -220,12 +227,16 @@ func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) 
 		}
 		out = append(out, debriefForDays(dive, p, starts[i]))
 	}
-	return out, unread, bar.Finish()
+	joined, err := o.joinedHalves(s, p)
+	if err != nil {
+		return nil, nil, err
+	}
+	return append(out, joined...), unread, bar.Finish()
 }
 
 // debriefForDays debriefs one log, with the start that was supplied for it.
 func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days.Log {
-	l := days.Log{StartSupplied: start != ""}
+	l := days.Log{StartSupplied: start != "", Profile: profileOf(dive)}
 	if l.StartSupplied {
 		l.StartInLog, dive.Meta.Start = dive.Meta.Start, start
 	}
@@ -236,7 +247,7 @@ func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days
 
 // write prints a series to all outputs, or leaves nothing behind.
 func (o *daysOptions) write(s streams, logs []string, r *days.Report) error {
-	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(logs)}
+	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(append(o.halves, logs...))}
 	defer out.discard()
 	if err := out.addAll(
 		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},
