@@ -28,7 +28,9 @@ type Evidence struct {
 }
 
 // AnalyzeDeep is [Analyze] with the evidence beside the debrief.
-func AnalyzeDeep(d *ingest.Dive, p Parameters) (*Debrief, Evidence) { return analyzed(d, nil, p).deep() }
+func AnalyzeDeep(d *ingest.Dive, p Parameters) (*Debrief, Evidence) {
+	return analyzed(d, nil, p).deep()
+}
 
 // AnalyzeDoubledDeep is [AnalyzeDoubled] with what the debrief rests on.
 func AnalyzeDoubledDeep(j *Doubled, p Parameters) (*Debrief, Evidence) {

@@ -41,7 +41,7 @@ func runAgain(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes, analy
 		return nil, err
 	}
 	r := &Report{Schema: SchemaID, Tool: b.deb.Tool, Sources: b.deb.Sources, Kind: ch.Kind, Changes: res.texts, Dive: b.deb.Dive,
-		Safety: Safety, Problems: b.deb.Problems, Definitions: definitions(),
+		Safety: Safety, Problems: b.deb.Problems, Definitions: Definitions(),
 		Parameters: Parameters{w, p.Vote, Float(p.Gas.VapourBar), p.Limits}}
 	b.recorded(r)
 	r.Series = b.series()
