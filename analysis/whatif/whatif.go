@@ -36,6 +36,7 @@ func runAgain(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes, analy
 	}
 	b := &bench{d: d, p: p, w: w}
 	b.deb, b.ev = analyze()
+	d, b.d = b.ev.Dive, b.ev.Dive
 	res, err := ch.resolve(d, b.ev.Vote.Numbers)
 	if err != nil {
 		return nil, err
