@@ -9,11 +9,16 @@ import (
 
 // Analyze turns a dive into a debrief. It assumes what [ingest.Dive.Check]
 // verifies, and panics on nothing that a file can hold. Cost is linear in rows.
-func Analyze(d *ingest.Dive, p Parameters) *Debrief {
+func Analyze(d *ingest.Dive, p Parameters) *Debrief { return analyzed(d, nil, p).debrief }
+
+// analyzed is the dive taken apart, all steps done; j is nil for a dive that one log holds.
+func analyzed(d *ingest.Dive, j *Doubled, p Parameters) *bench {
 	b := newBench(d, p)
-	b.debrief.Sources = append(b.debrief.Sources, b.source())
+	b.doubled = j
+	b.debrief.Sources = b.sourceList()
 	b.debrief.Recording = b.recording()
 	b.prepareVote()
+	b.prepareHalves()
 	b.runPhases()
 	b.debrief.Dive = b.diveFacts()
 	b.debrief.Assumptions = b.assumptions()
@@ -24,21 +29,30 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief {
 	b.runSupply()
 	b.describeCells()
 	b.runExposure()
+	b.runModels()
+	b.keepInhaled()
 	b.describeVotes()
+	b.runPressures()
+	b.runBreathed()
+	b.runSensitivity()
+	b.describeHalves()
 	b.assess()
 	runChecks(b)
 	b.linkJudgements()
 	b.describePeople()
-	b.debrief.Definitions = Definitions()
+	b.debrief.Definitions = b.definitions()
 	b.debrief.Problems = append(b.debrief.Problems, d.Problems...)
 	b.fillSeries()
-	return b.debrief
+	return b
 }
 
 func newBench(d *ingest.Dive, p Parameters) *bench {
 	b := &bench{dive: d, p: p, tS: d.TimeS, gapAfter: d.GapAfter(), sampleS: d.UsualIntervalS()}
 	if b.p.Cells == nil {
 		b.p.Cells = []int{}
+	}
+	if b.p.Models == nil {
+		b.p.Models = []string{}
 	}
 	b.debrief = &Debrief{Schema: SchemaID, Tool: Tool{Name: "afterloop"}, Parameters: b.p, Sources: []Source{}, Findings: []Finding{},
 		Checks: []Check{}, Votes: []Vote{}, Cells: []Cell{}, KnownGas: []KnownGas{}, Problems: []ingest.Problem{}}

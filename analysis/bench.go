@@ -48,8 +48,16 @@ type bench struct {
 	bestName string
 	// minutesToHypoxia by row, if oxygen stopped; nil where not known.
 	minutesToHypoxia []float64
+	// breathedRows are the columns of the gas that was breathed; nil where no row has a gas.
+	breathedRows *breathedRows
+	// pressureRows are the differences of pressures and depths that were both recorded.
+	pressureRows pressureRows
 	// supply is what cylinders and batteries tell.
 	supply *supply.Result
+	// halves are those of doubled electronics, nil where the log does not part them;
+	// doubled is how two logs were joined, nil for one.
+	halves  []halfRecord
+	doubled *Doubled
 }
 
 // usable is the share of the recorded time in which hold(i) is true.

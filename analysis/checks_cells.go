@@ -145,7 +145,7 @@ func (b *bench) readingsText(i int) string {
 
 // othersText says what unit and set point did meanwhile.
 func (b *bench) othersText(e span) string {
-	w := extreme(b.spread, e, 1)
+	w := max(extreme(b.spread, e, 1), e.from)
 	s := "the unit's PO2 was not recorded"
 	if b.dive.UnitPO2Bar != nil && !math.IsNaN(b.dive.UnitPO2Bar[w]) {
 		s = "the unit's PO2 was " + bar(b.dive.UnitPO2Bar[w])

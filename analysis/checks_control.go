@@ -3,9 +3,11 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"afterloop/analysis/tracking"
+	"afterloop/ingest"
 )
 
 // noTracking is why the checks of control could not run; empty where they can.
@@ -34,16 +36,16 @@ func checkSetPoint(b *bench) verdict {
 	var fs []Finding
 	var natural []tracking.Excursion
 	for _, group := range groupExcursions(tracking.NotHeld(b.trackingInput(b.best), b.phases, b.p.Tracking), b.p.Limits.MergeS) {
-		if b.excused(group[0]) && !b.faultDuring(group) {
+		if b.excused(group) && !b.faultDuring(group) {
 			natural = append(natural, group...)
 			continue
 		}
 		fs = append(fs, b.notHeld(group))
 	}
-	if len(natural) > 0 { // one note for all of them: pressure and the diver's own changes move PO2
+	if len(natural) > 0 { // one note for all of them: pressure and the diver's own changes of set point and gas move PO2
 		f := b.notHeld(natural)
 		f.Severity = Note
-		f.Title = "Away from the set point while depth or set point changed"
+		f.Title = "Away from the set point while depth, set point or gas changed"
 		f.FromS, f.ToS = Float(worstOf(natural).FromS), Float(worstOf(natural).ToS) // the page leads to the worst; the sentence counts them all
 		fs = append(fs, f)
 	}
@@ -118,9 +120,37 @@ func (b *bench) faultDuring(xs []tracking.Excursion) bool {
 	return false
 }
 
-// excused: a changed set point or a change of depth made the error, not the loop.
-func (b *bench) excused(x tracking.Excursion) bool {
-	return x.AfterChange || x.PhaseKnown && (x.Phase == tracking.Ascent || x.Phase == tracking.Descent || x.Phase == tracking.Surface)
+// excused: a changed set point, a change of depth, or gas that the diver let in made the error, not the loop.
+func (b *bench) excused(xs []tracking.Excursion) bool {
+	moved := func(x tracking.Excursion) bool {
+		return x.AfterChange || x.PhaseKnown && (x.Phase == tracking.Ascent || x.Phase == tracking.Descent || x.Phase == tracking.Surface)
+	}
+	return moved(xs[0]) || !slices.ContainsFunc(xs, func(x tracking.Excursion) bool { return !moved(x) && b.afterFlush(x) == "" })
+}
+
+// afterFlush is the recorded flush or addition of gas with which an excursion began,
+// where it was over soon enough for the controller to have made up for it. Oxygen
+// can only raise PO2; diluent moves it either way.
+func (b *bench) afterFlush(x tracking.Excursion) ingest.EventKind {
+	l := b.p.Limits
+	if x.ToS-x.FromS > l.FlushOverS+1e-9 {
+		return ""
+	}
+	for _, e := range b.events {
+		since := x.FromS - b.tS[e.Row]
+		if since < -b.sampleS-1e-9 || since > math.Max(l.FlushJoinS, b.sampleS)+1e-9 {
+			continue
+		}
+		switch e.Kind {
+		case ingest.DiluentFlush, ingest.ManualDiluent:
+			return e.Kind
+		case ingest.OxygenFlush, ingest.ManualOxygen:
+			if x.Sign > 0 {
+				return e.Kind
+			}
+		}
+	}
+	return ""
 }
 
 // excursionEvidence says, of each excursion, what moved meanwhile.
@@ -130,6 +160,9 @@ func (b *bench) excursionEvidence(xs []tracking.Excursion) []string {
 		w := []string{fmt.Sprintf("from %s for %s: %+.2f bar at worst", b.clock(x.FromS), duration(x.ToS-x.FromS), x.WorstBar)}
 		if x.AfterChange {
 			w = append(w, "it began with a change of the set point, and the error is the way still to go")
+		}
+		if k := b.afterFlush(x); k != "" {
+			w = append(w, "it began with gas let in by hand ("+strings.ReplaceAll(string(k), "_", " ")+")")
 		}
 		if x.PhaseKnown {
 			w = append(w, "phase: "+x.Phase.String())

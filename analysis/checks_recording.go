@@ -122,7 +122,7 @@ func checkMissing(b *bench) verdict {
 	n := len(b.tS)
 	for k := range b.dive.Cells {
 		c := &b.dive.Cells[k]
-		if miss := countNaN(c.PO2Bar); float64(miss) > b.p.Limits.MissingFraction*float64(n) {
+		if miss := b.missingOf(c); float64(miss) > b.p.Limits.MissingFraction*float64(n) {
 			fs = append(fs, b.missingFinding(c, miss))
 		}
 		if c.AtDisplayLimit != nil {
@@ -133,7 +133,7 @@ func checkMissing(b *bench) verdict {
 }
 
 func (b *bench) missingFinding(c *ingest.Cell, miss int) Finding {
-	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return math.IsNaN(c.PO2Bar[i]) })
+	ss := spansWhere(b.tS, b.gapAfter, func(i int) bool { return math.IsNaN(c.PO2Bar[i]) && b.couldRead(c.Number, i) })
 	return Finding{Kind: "readings-missing", Severity: Caution, Confidence: Sure, WhySure: "counted in the file",
 		Cell: &c.Number, Cells: []int{c.Number}, FromS: Float(ss[0].fromS), ToS: Float(ss[len(ss)-1].toS),
 		Observed: fmt.Sprintf("Cell %d has no reading in %d of %d rows.", c.Number, miss, len(b.tS)),
@@ -152,40 +152,6 @@ func (b *bench) displayLimitFinding(c *ingest.Cell) []Finding {
 		Observed: fmt.Sprintf("Cell %d stood at the highest figure that the display can show for %s.", c.Number, duration(totalSeconds(ss))),
 		Onset:    at(c.PO2Bar, b.tS, ss[0].from, "bar"), Worst: at(c.PO2Bar, b.tS, ss[0].from, "bar"), End: at(c.PO2Bar, b.tS, ss[len(ss)-1].to, "bar"),
 		Limit: constant(9.99, "bar"), LimitSource: "the format: 9.99 is at or above what can be shown", Others: "the vote is replayed with the figure as read"}}
-}
-
-// checkSurfacePressure compares the pressure in use with the one measured at the surface.
-func checkSurfacePressure(b *bench) verdict {
-	if b.dive.AmbientFrom != "measured" {
-		return notAssessed("no measured ambient pressure in the log: depth alone can't contradict a surface pressure")
-	}
-	var at0 []float64
-	first, last := -1, -1
-	for i, u := range b.under {
-		if !u && !math.IsNaN(b.dive.AmbientBar[i]) && b.dive.DepthM != nil && math.Abs(b.dive.DepthM[i]) < 0.3 {
-			at0 = append(at0, b.dive.AmbientBar[i])
-			if first < 0 {
-				first = i
-			}
-			last = i
-		}
-	}
-	if len(at0) == 0 {
-		return notAssessed("no rows at the surface")
-	}
-	m, stated := medianOf(at0), b.dive.Meta.SurfacePressureBar
-	if math.Abs(m-stated) <= b.p.Limits.SurfacePressureBar+tol {
-		return ran(1)
-	}
-	how := "stated in the log"
-	if b.dive.Meta.SurfaceAssumed {
-		how = "assumed, since the log states none"
-	}
-	return ran(1, Finding{Kind: "surface-pressure", Severity: Caution, Confidence: Likely, WhySure: "one line of evidence: the pressure sensor",
-		FromS: Float(b.tS[first]), ToS: Float(b.tS[last]),
-		Observed: fmt.Sprintf("At the surface the ambient pressure was measured as %.3f bar; %.3f bar is in use (%s).", m, stated, how),
-		Onset:    noValue("bar"), Worst: constant(m, "bar"), End: noValue("bar"),
-		Limit: constant(b.p.Limits.SurfacePressureBar, "bar"), LimitSource: "ours", Others: "ambient pressure is taken from the sensor, not from depth, wherever it was recorded"})
 }
 
 func countNaN(v []float64) int {

@@ -292,3 +292,17 @@ func TestEveryKindIsWhole(t *testing.T) {
 		seen[def.ID] = true
 	}
 }
+
+// A vote may be undecided while one cell alone still reads: no spread, no panic.
+func TestUndecidedOnALoneReading(t *testing.T) {
+	d := newLog("time_s,depth_m,cell1_po2_bar,cell2_po2_bar,cell3_po2_bar").add(600, func(i int) string {
+		if i < 300 {
+			return fmt.Sprintf("%d,20,0.50,1.30,1.30", i)
+		}
+		return fmt.Sprintf("%d,20,0.50,,", i)
+	}).analyze(t)
+	f := one(t, d, "vote-undecided")
+	if f.Worst.Value.Known() || f.FromS < 299 {
+		t.Errorf("%+v", f)
+	}
+}

@@ -43,7 +43,7 @@ func (b *bench) undecided(e span) Finding {
 			}
 		}
 	}
-	w := extreme(b.spread, e, 1)
+	w := max(extreme(b.spread, e, 1), e.from) // a lone reading has no spread
 	return Finding{Kind: "vote-undecided", Severity: Caution, Confidence: Sure, WhySure: "replayed from the recorded readings, more than one rule",
 		FromS: Float(e.fromS), ToS: Float(e.toS), Cells: b.numbers,
 		Observed: fmt.Sprintf("From %s, for %s, the rules %s could not decide between the cells (%s at %s).", b.clock(e.fromS), duration(e.seconds()), words(who), b.readingsText(w), b.clock(b.tS[w])),

@@ -34,6 +34,7 @@ type Debrief struct {
 	Cells            []Cell           `json:"cells"`
 	Estimate         *Estimate        `json:"estimate"`
 	KnownGas         []KnownGas       `json:"known_gas"`
+	Halves           *Halves          `json:"halves"`
 	Problems         []ingest.Problem `json:"problems"`
 	Assumptions      []Assumption     `json:"assumptions"`
 	Definitions      []Definition     `json:"definitions"`
@@ -41,6 +42,11 @@ type Debrief struct {
 	// simulated dives only; nil where there was no diagnosis.
 	Calibration *calibration.Table `json:"calibration"`
 	Series      *Series            `json:"-"`
+	Inhaled     *Inhaled           `json:"-"`
+
+	// BreathedGas is what was breathed, DepthPressure how far pressures and depths can be trusted.
+	BreathedGas   *BreathedGas   `json:"breathed_gas"`
+	DepthPressure *DepthPressure `json:"depth_pressure"`
 }
 
 // Tool says what wrote the debrief.
@@ -51,13 +57,21 @@ type Tool struct {
 
 // Source identifies a file that was read.
 type Source struct {
-	File          string         `json:"file"`
-	SHA256        string         `json:"sha256"`
-	Bytes         int64          `json:"bytes"`
-	Rows          int            `json:"rows"`
-	FormatVersion int            `json:"format_version"` // 0: not stated
-	Truncated     bool           `json:"truncated"`
-	Columns       []SourceColumn `json:"columns"`
+	File          string `json:"file"`
+	SHA256        string `json:"sha256"`
+	Bytes         int64  `json:"bytes"`
+	Rows          int    `json:"rows"`
+	FormatVersion int    `json:"format_version"` // 0: not stated
+	Truncated     bool   `json:"truncated"`
+	// Mapping and MappingSHA256 are the mapping file with which a file that is no loop log was read.
+	Mapping       string `json:"mapping,omitempty"`
+	MappingSHA256 string `json:"mapping_sha256,omitempty"`
+	// Dive is the name of the dive where the mapping tells several in one file apart, and Dives how
+	// many there are. SHA256 is then of this dive's own header and rows, FileSHA256 of the whole file.
+	Dive       string         `json:"dive,omitempty"`
+	Dives      int            `json:"dives,omitempty"`
+	FileSHA256 string         `json:"file_sha256,omitempty"`
+	Columns    []SourceColumn `json:"columns"`
 }
 
 // SourceColumn is one column of the file.

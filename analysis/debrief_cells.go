@@ -41,6 +41,9 @@ type Interval struct {
 	Reason string `json:"reason"`
 }
 
+// noInterval is a figure that is not known, and why.
+func noInterval(reason string) Interval { return Interval{unknown, unknown, unknown, reason} }
+
 // Estimate describes the estimate of the true PO2 at the cells.
 type Estimate struct {
 	Method        string   `json:"method"`

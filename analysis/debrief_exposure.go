@@ -10,6 +10,8 @@ type Exposure struct {
 	LimitUnit           string `json:"limit_unit"` // "bar" or "ata": how the table was read
 	// MinutesByPO2 is the time spent in each band of the table by the headline's source.
 	MinutesByPO2 []BandTime `json:"minutes_by_po2"`
+	// Models are the newer models that were asked for; empty by default.
+	Models []ExposureModel `json:"models"`
 }
 
 // BandTime is minutes in a band of PO2.

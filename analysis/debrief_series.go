@@ -25,11 +25,15 @@ type Series struct {
 	EstimateBar, EstimateLowBar, EstimateHighBar, HeliumBar []float64
 	// MinutesToHypoxia if oxygen stopped, NaN where not known; nil without volume and VO2.
 	MinutesToHypoxia []float64
+	// Halves are the PO2 of each half, HalvesDepthM the second's depth less the first's; nil where the log does not part them.
+	Halves           []SeriesHalf
+	HalvesDepthM     []float64
+	TrackingErrorBar []float64 // unit PO2 - set point where it counts, else NaN
+	SeriesGas
 	// O2CylBar and DilCylBar are the cylinders as recorded; O2ExpectedBar is the oxygen
 	// cylinder if the valves had given what they were commanded; nil where not known.
 	O2CylBar, DilCylBar, O2ExpectedBar []float64
 	Batteries                          []SeriesBattery
-	TrackingErrorBar                   []float64 // unit PO2 - set point where it counts, else NaN
 }
 
 // SeriesCell is one cell's readings.

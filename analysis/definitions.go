@@ -3,7 +3,7 @@ package analysis
 // Definitions says what each figure means: the text that a report links every
 // number to. Sources that were not checked against print are marked (memory).
 func Definitions() []Definition {
-	return []Definition{
+	return append([]Definition{
 		{"ambient", "Ambient pressure", "bar", "Absolute pressure around the diver: measured, or from depth with the density that the instrument assumed.",
 			"P = P_surface + rho g z / 1e5, g = 9.80665 m/s2", "hydrostatics; EN 13319 for the density 1019.7 kg/m3"},
 		{"po2", "PO2 at the cells", "bar", "Partial pressure of oxygen where the cells sit. What is inhaled is a little lower.", "PO2 = x P_d, P_d = P - pH2O", "Dalton's law"},
@@ -34,7 +34,7 @@ func Definitions() []Definition {
 		{"cns-step", "CNS, step rule", "%", "Share of the single-exposure limit used up. Between the rows of the table the next higher row counts, as a person with the table reads it. At or below 0.5 bar nothing counts; above 1.6 the table is silent and the figure is a lower bound.",
 			"CNS = int dt / limit(PO2)", "NOAA Diving Manual, table of oxygen exposure limits; between rows: US Navy Diving Manual, next deeper limit"},
 		{"cns-linear", "CNS, linear rule", "%", "The same with the limit interpolated between the rows.", "limit(PO2) linear between rows", "E. C. Baker, Oxygen Toxicity Calculations (memory)"},
-		{"cns-24h", "CNS, 24 hours", "%", "Share of the 24-hour limit, without decay; earlier dives are not in this log.", "", "NOAA Diving Manual"},
+		{"cns-24h", "CNS, 24 hours", "%", "Share of the 24-hour limit, without decay; earlier dives are not in this log (afterloop days adds several up).", "", "NOAA Diving Manual"},
 		{"otu", "OTU", "OTU", "Pulmonary dose: 1 is one minute at 1 bar. At or below 0.5 bar nothing counts.", "OTU = int ((PO2 - 0.5)/0.5)^(5/6) dt, t in minutes", "Clark and Lambertsen 1971, exponent 5/6 (memory); limits: Hamilton, Kenyon and Peterson, REPEX, 1988"},
 		{"dose-interval", "Low and high of a dose", "", "A gap in the record is never drawn across: the low end counts nothing in it, the high end the higher PO2 of its two ends for all its length.", "", "ours"},
 		{"headline", "Headline", "%", "The worst of what may have been breathed: the largest step CNS among the unit's PO2, the mid-value of the cells and, where there is one, the estimate and the top of its band. A source that was judged false is never the headline.", "", "ours"},
@@ -48,8 +48,9 @@ func Definitions() []Definition {
 		{"band", "Band of the estimate", "bar", "The range that holds PO2 with 95 % by the model's own account: noise, lag, and the scale that all cells share. How often it does on simulated dives is in the table of what the verdicts are worth.", "", "ours; calibrated on simulation only"},
 		{"kept-false", "Kept a false cell", "s", "Time in which a policy counted a cell that is judged false, at least likely.", "", "ours"},
 		{"voted-out-true", "Voted out a true cell", "s", "Time, summed over cells, in which a policy had a cell out that is not judged false.", "", "ours"},
+		{"halves-difference", "Difference of two halves", "", "The second half's figure less the first's, at one time by the first one's clock. Two logs are brought onto one clock by depth; medians and percentiles weigh each row by the time it holds.", "t_A = t_B + offset + drift (t_B - t_ref), so that z_B = z_0 + k z_A", "ours; robust least squares, with the weights of Huber 1964 (memory)"},
 		{"spread", "Spread", "bar", "Largest minus smallest reading in a row.", "", "ours"},
 		{"assessable", "Assessable", "", "Checks that could be run of those that apply; time with a PO2 on the loop, outside gaps.", "", "ours"},
 		{"confidence", "Confidence", "", ConfidenceRule, "", "ours; the grades of verdicts on cells and valves are calibrated on simulation only"},
-	}
+	}, gasDefinitions()...)
 }

@@ -12,11 +12,19 @@ import (
 // surfaceM is the depth from which a row counts as under water: METHODS, phases.
 const surfaceM = 0.5
 
-// source says what was read.
-func (b *bench) source() Source {
-	d := b.dive
+// sourceList says what was read: one log, or those of two halves.
+func (b *bench) sourceList() []Source {
+	if b.doubled == nil {
+		return []Source{sourceOf(b.dive)}
+	}
+	return []Source{sourceOf(b.doubled.logs[0]), sourceOf(b.doubled.logs[1])}
+}
+
+// sourceOf says what was read from one file.
+func sourceOf(d *ingest.Dive) Source {
 	s := Source{File: d.Source.File, SHA256: d.Source.SHA256, Bytes: d.Source.Bytes, Rows: d.Rows(),
 		FormatVersion: d.Source.FormatVersion, Truncated: d.Source.Truncated, Columns: []SourceColumn{}}
+	s.Mapping, s.MappingSHA256, s.Dive, s.Dives, s.FileSHA256 = d.Source.Mapping, d.Source.MappingSHA256, d.Source.Part, d.Source.PartOf, d.Source.FileSHA256
 	for _, c := range d.Columns {
 		s.Columns = append(s.Columns, SourceColumn{Name: c.Name, Meaning: c.Meaning, Filled: c.Filled})
 	}
@@ -159,6 +167,12 @@ func (b *bench) assumptions() []Assumption {
 	}
 	if b.dive.UnitPO2Bar == nil {
 		add("no-unit-po2", "The log does not hold the PO2 that the unit controlled on: the mid-value of the cells stands in for it.")
+	}
+	if j := b.doubled; j != nil {
+		add("halves", "Two logs were joined on the clock of half %s. The PO2 and the set point called the unit's are those of half %s, and of half %s where it recorded nothing; which half was in control is not in the logs.", j.half[0].letter, j.half[0].letter, j.half[1].letter)
+		if what := j.namesDiffer(); what != "" {
+			add("halves-names", "The two logs name different %s. Depth can't tell two divers who stayed together from one: make sure that both logs are of one unit.", what)
+		}
 	}
 	add("between-rows", "The vote is replayed on the logged rows. A unit that votes between rows, or before rounding, can come to another result.")
 	add("at-the-cells", "All PO2 figures are at the cells; what is inhaled is a little lower. Exposure uses them as a slightly high stand-in.")

@@ -24,7 +24,7 @@ func FindingKinds() map[string]string {
 
 func kinds() map[string]kind {
 	m := map[string]kind{}
-	for _, part := range []map[string]kind{oxygenKinds(), cellKinds(), faultKinds(), valveKinds(), supplyKinds(), voteKinds(), controlKinds(), exposureKinds(), recordingKinds()} {
+	for _, part := range []map[string]kind{oxygenKinds(), cellKinds(), faultKinds(), valveKinds(), supplyKinds(), voteKinds(), controlKinds(), exposureKinds(), recordingKinds(), gasKinds(), pressureKinds(), halvesKinds()} {
 		for name, k := range part {
 			m[name] = k
 		}

@@ -3,6 +3,8 @@ package analysis
 import (
 	"afterloop/analysis/cell"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/halves"
+	"afterloop/analysis/hydro"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/loop"
 	"afterloop/analysis/supply"
@@ -32,6 +34,15 @@ type Parameters struct {
 	Gas           GasParameters      `json:"gas"`
 	Limits        Limits             `json:"limits"`
 	KnownGas      KnownGasParameters `json:"known_gas"`
+	// Models are the newer models of oxygen toxicity to compute, by name. None by default.
+	Models []string `json:"models"`
+
+	BreathedGas    BreathedGasParameters `json:"breathed_gas"`
+	Pressures      hydro.Params          `json:"pressures"`
+	PressureLimits PressureLimits        `json:"pressure_limits"`
+	// Halves govern how the clocks of two halves are aligned, HalvesLimits when they are said to disagree.
+	Halves       halves.Params `json:"halves"`
+	HalvesLimits HalvesLimits  `json:"halves_limits"`
 }
 
 // GasParameters describe the gas that the cells see.
@@ -65,6 +76,10 @@ type Limits struct {
 	UndecidedAfterS float64 `json:"undecided_after_s"`
 	// MergeS joins events of one kind that lie closer together than this. Ours.
 	MergeS float64 `json:"merge_s"`
+	// An excursion from the set point that begins within FlushJoinS of a recorded flush
+	// or addition of gas, and is over within FlushOverS, is put down to it. Ours.
+	FlushJoinS float64 `json:"flush_join_s"`
+	FlushOverS float64 `json:"flush_over_s"`
 	// UnitDiffersBar is how far a replay may lie from the unit's PO2 before it is
 	// listed, for at least UnitDiffersAfterS. Ours.
 	UnitDiffersBar    float64 `json:"unit_differs_bar"`
@@ -115,18 +130,19 @@ type KnownGasParameters struct {
 func DefaultParameters() Parameters {
 	return Parameters{
 		Cells:     []int{},
+		Models:    []string{},
 		Vote:      vote.DefaultParams(),
 		Tracking:  tracking.DefaultParams(),
 		Injection: injection.DefaultParams(),
 		Supply:    supply.DefaultParams(),
 		Responses: timeline.DefaultParams(),
 		Mask:      loop.DefaultMaskParams(), Cell: cell.DefaultParams(), Loop: loop.DefaultParams(),
-		Exposure: exposure.DefaultOptions(),
-		Gas:      GasParameters{VapourBar: 0.0627, LoopTempC: 30},
+		Exposure: exposure.DefaultOptions(), Halves: halves.DefaultParams(), HalvesLimits: DefaultHalvesLimits(),
+		Gas: GasParameters{VapourBar: 0.0627, LoopTempC: 30},
 		Limits: Limits{
 			LowCautionBar: 0.18, LowWarningBar: 0.16, LowAfterS: 5,
 			HighCautionBar: 1.4, HighCautionAfterS: 60, HighWarningBar: 1.6, HighWarningAfterS: 10,
-			DisagreeBar: 0.20, DisagreeAfterS: 30, UndecidedAfterS: 30, MergeS: 120,
+			DisagreeBar: 0.20, DisagreeAfterS: 30, UndecidedAfterS: 30, MergeS: 120, FlushJoinS: 60, FlushOverS: 180,
 			UnitDiffersBar: 0.05, UnitDiffersAfterS: 30, FollowedAfterS: 60,
 			ExposureCautionFraction: 0.8, ExposureWarningFraction: 1,
 			SurfacePressureBar: 0.02,
@@ -136,5 +152,6 @@ func DefaultParameters() Parameters {
 		KnownGas: KnownGasParameters{
 			WindowS: 60, PlateauS: 10, SteadyBar: 0.03, ToleranceBar: 0.05, DepthM: 1, AirBar: 0.03, AirForS: 20,
 		},
+		BreathedGas: defaultBreathedGas(), Pressures: hydro.DefaultParams(), PressureLimits: defaultPressureLimits(),
 	}
 }

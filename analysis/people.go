@@ -197,8 +197,6 @@ func (b *bench) unitVote(f *Finding, e timeline.Event, m marks) Recorded {
 	return recorded(e, m.votes, timeline.First(e, m.votes, b.p.Responses, concerned), "no vote against a cell of this event recorded")
 }
 
-func noInterval(why string) Interval { return Interval{unknown, unknown, unknown, why} }
-
 // outAlready is the cell that the event names, where the unit had it out before the
 // event could be seen; else 0.
 func (b *bench) outAlready(f *Finding, e timeline.Event) int {

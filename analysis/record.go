@@ -2,7 +2,6 @@ package analysis
 
 import (
 	"math"
-	"strings"
 
 	"afterloop/analysis/loop"
 	"afterloop/ingest"
@@ -13,8 +12,7 @@ import (
 func (b *bench) allEvents() []ingest.Event {
 	out := append([]ingest.Event{}, b.dive.Events...)
 	for _, n := range b.dive.Notes {
-		switch k := ingest.EventKind(strings.ReplaceAll(strings.ToLower(strings.TrimSpace(n.Text)), " ", "_")); k {
-		case ingest.DiluentFlush, ingest.OxygenFlush, ingest.ManualOxygen, ingest.ManualDiluent, ingest.Bailout, ingest.BackOnLoop, ingest.CalibrationRun:
+		if k, ok := fixedWord(n.Text); ok {
 			out = append(out, ingest.Event{Row: n.Row, Kind: k})
 		}
 	}

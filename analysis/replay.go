@@ -10,7 +10,7 @@ import (
 
 // prepareVote replays every registered policy over the chosen cells.
 func (b *bench) prepareVote() {
-	in := vote.Input{TimeS: b.tS, Cells: b.cells, Numbers: b.numbers, Manual: b.manualVotes(), GapAfter: b.gapAfter}
+	in := b.voteInput()
 	b.orders = map[string]vote.Order{}
 	policies := vote.Policies()
 	b.replays = make([]vote.Result, len(policies))
@@ -28,13 +28,21 @@ func (b *bench) prepareVote() {
 	}
 }
 
+// voteInput is the record as package vote wants it.
+func (b *bench) voteInput() vote.Input {
+	return vote.Input{TimeS: b.tS, Cells: b.cells, Numbers: b.numbers, Manual: b.manualVotes(), GapAfter: b.gapAfter}
+}
+
 // manualVotes are the diver's own, as the unit recorded them; nil where there are none.
-func (b *bench) manualVotes() [][]vote.Manual {
+func (b *bench) manualVotes() [][]vote.Manual { return b.manualVotesOf(b.numbers) }
+
+// manualVotesOf are those on some of the cells, in the order of the log.
+func (b *bench) manualVotesOf(numbers []int) [][]vote.Manual {
 	var out [][]vote.Manual
 	any := false
 	for k := range b.dive.Cells {
 		c := &b.dive.Cells[k]
-		if !slices.Contains(b.numbers, c.Number) {
+		if !slices.Contains(numbers, c.Number) {
 			continue
 		}
 		m := make([]vote.Manual, len(b.tS))

@@ -38,5 +38,7 @@ func (b *bench) fillSeries() {
 			s.HeliumBar = e.HeliumBar
 		}
 	}
+	b.fillGasSeries(s)
+	b.halvesSeries(s)
 	b.debrief.Series = s
 }

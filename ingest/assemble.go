@@ -5,7 +5,9 @@ import "afterloop/analysis/gas"
 // dive makes the Dive of the table and the metadata.
 func (rd *reader) dive() *Dive {
 	d := &Dive{Source: rd.source, Meta: rd.meta.Meta, TimeS: rd.t.timeS, Line: rd.t.line}
-	d.Source.FormatVersion = rd.meta.version
+	if rd.foreign == nil {
+		d.Source.FormatVersion = rd.meta.version
+	}
 	d.Source.TimeForm = rd.t.cols[rd.t.timeAt].def.name
 	d.Meta.assume()
 	rd.setPressure(d)

@@ -68,9 +68,10 @@ type columnDef struct {
 	kind     columnKind
 	// A value in the base unit is field * mul / div; both are exact numbers
 	// where the definition of the unit is, and dividing by 1000 rounds once.
-	mul, div float64
-	unit     string // base unit
-	from     string // the file's unit where it is another
+	// add is for a foreign column with an offset; 0 for a loop log.
+	mul, div, add float64
+	unit          string // base unit
+	from          string // the file's unit where it is another
 	// lowest and highest are what an instrument can give, in the base unit.
 	lowest, highest float64
 	sentinels       sentinels
@@ -117,7 +118,13 @@ func (d columnDef) jumping(far float64) columnDef { d.jump = far; return d }
 func (d columnDef) with(note string) columnDef    { d.note = note; return d }
 
 // base converts a number of the file to the base unit.
-func (d *columnDef) base(v float64) float64 { return v * d.mul / d.div }
+func (d *columnDef) base(v float64) float64 { return v*d.mul/d.div + d.add }
+
+// width converts a difference of the file to the base unit.
+func (d *columnDef) width(v float64) float64 { return math.Abs(v * d.mul / d.div) }
+
+// inFile converts a value in the base unit to the file's.
+func (d *columnDef) inFile(v float64) float64 { return (v - d.add) * d.perBase() }
 
 // perBase is how many of the file's units make one of the base unit.
 func (d *columnDef) perBase() float64 { return d.div / d.mul }
@@ -127,13 +134,13 @@ func (d *columnDef) perBase() float64 { return d.div / d.mul }
 func (d *columnDef) bounds() (lowest, highest float64) {
 	slack := 1e-9 * math.Max(1, math.Abs(d.highest))
 	lowest, highest = d.lowest, d.highest
-	if d.div != d.mul {
-		lowest, highest = (lowest-slack)*d.perBase(), (highest+slack)*d.perBase()
+	if d.div != d.mul || d.add != 0 {
+		lowest, highest = d.inFile(lowest-slack), d.inFile(highest+slack)
 	}
-	if d.lowest == 0 {
+	if d.lowest == 0 && d.add == 0 {
 		lowest = 0
 	}
-	return lowest, highest
+	return math.Min(lowest, highest), math.Max(lowest, highest)
 }
 
 // columnKey tells quantities of several parts from one another.

@@ -114,6 +114,18 @@ type Source struct {
 	TimeForm string
 	// Truncated is true where the last line was cut off.
 	Truncated bool
+
+	// Mapping and MappingSHA256 are the file with which a foreign file was read, empty for a loop log.
+	Mapping, MappingSHA256 string
+	// Encoding is what the bytes of a foreign file were read as.
+	Encoding string
+	// Part is the name of the dive, where the mapping tells several in one file
+	// apart, and PartOf how many there are. SHA256 is then the digest of this
+	// dive's own header and rows in UTF-8, which stays the same when the file
+	// grows by another dive; FileSHA256 is that of the whole file.
+	Part       string
+	PartOf     int
+	FileSHA256 string
 }
 
 // Cell is one oxygen cell as recorded.

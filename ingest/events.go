@@ -62,6 +62,9 @@ func (rd *reader) addEvent(d *Dive, c *column, row int, word string) {
 	case !ok:
 		d.Notes = append(d.Notes, Note{Row: row, Text: word})
 		p.Severity, p.Code, p.Treatment, p.Want = Warning, "unknown-event", "a note", "one of "+eventWords()
+		if rd.foreign != nil {
+			p.Severity, p.Want = rd.foreign.c.unlistedEvent()
+		}
 		rd.problems.add(rd.indexOf(c), row, p)
 		return
 	case !exact:

@@ -37,7 +37,7 @@ func (rd *reader) readFields(rec *record) {
 				continue
 			}
 			c.decimals = max(c.decimals, decimals)
-			c.values = append(c.values, v*c.def.mul/c.def.div)
+			c.values = append(c.values, c.def.base(v))
 		case codeKind:
 			c.codes = append(c.codes, rd.code(i, rec))
 		case sparseKind:
@@ -70,12 +70,12 @@ func (rd *reader) oddNumber(i int, rec *record, v float64, isNumber bool) (float
 	c := &rd.t.cols[i]
 	field := rec.fields[i]
 	lowest, highest := c.def.bounds()
-	p := Problem{Read: string(field), Severity: Warning, Treatment: "not recorded"}
+	p := Problem{Read: string(rec.asRead(i)), Severity: Warning, Treatment: "not recorded"}
 	switch {
 	case len(trimBlank(field)) == 0:
 		return 0, false
 	case !isNumber:
-		p.Code, p.Want = "not-a-number", "a plain decimal with a point, such as 1.28, or an empty field"
+		p.Code, p.Want = "not-a-number", c.wantNumber()
 	case v == notRecorded65535 || v == notRecordedMinus1 && c.def.sentinels == neverNegative:
 		p.Code, p.Severity = "sentinel", Info
 	case v < lowest || v > highest:
@@ -89,7 +89,7 @@ func (rd *reader) oddNumber(i int, rec *record, v float64, isNumber bool) (float
 
 // wantRange says what an instrument can give, in the file's unit.
 func (c *column) wantRange() string {
-	lowest, highest := c.def.lowest*c.def.perBase(), c.def.highest*c.def.perBase()
+	lowest, highest := c.def.inFile(c.def.lowest), c.def.inFile(c.def.highest)
 	return fmt.Sprintf("a value from %s to %s %s", shortNumber(lowest), shortNumber(highest), c.unit())
 }
 
@@ -133,12 +133,12 @@ func (rd *reader) code(i int, rec *record) uint8 {
 	}
 	for k, w := range c.def.words {
 		if bytes.EqualFold(word, []byte(w)) {
-			rd.rowProblem(i, rec.lineOf(i), Problem{Severity: Info, Code: "word-spelling", Read: string(word), Treatment: w, Want: w})
+			rd.rowProblem(i, rec.lineOf(i), Problem{Severity: Info, Code: "word-spelling", Read: string(rec.asRead(i)), Treatment: w, Want: w})
 			return uint8(k)
 		}
 	}
-	rd.rowProblem(i, rec.lineOf(i), Problem{Severity: Warning, Code: "unknown-word", Read: string(word),
-		Treatment: "not recorded", Want: "one of " + strings.Join(c.def.words[1:], ", ")})
+	rd.rowProblem(i, rec.lineOf(i), Problem{Severity: Warning, Code: "unknown-word", Read: string(rec.asRead(i)),
+		Treatment: "not recorded", Want: c.wantWord()})
 	return 0
 }
 

@@ -143,7 +143,7 @@ func (rd *reader) setAside(i int, used string) {
 // rank is the place of a definition in the format's table.
 func rank(d *columnDef) int {
 	for i := range columnDefs {
-		if d == &columnDefs[i] {
+		if d.name == columnDefs[i].name {
 			return i
 		}
 	}

@@ -11,6 +11,11 @@ type Inspection struct {
 	Gzip          bool   `json:"gzip"`
 	FormatVersion int    `json:"format_version"` // 0: not stated
 	Truncated     bool   `json:"truncated"`
+	Mapping       string `json:"mapping,omitempty"` // with which a foreign file was read
+	MappingSHA256 string `json:"mapping_sha256,omitempty"`
+	Encoding      string `json:"encoding,omitempty"`
+	Part          string `json:"dive,omitempty"` // of several in one file
+	PartOf        int    `json:"dives,omitempty"`
 
 	Rows           int        `json:"rows"`
 	TimeColumn     string     `json:"time_column"`
@@ -79,6 +84,8 @@ func Inspect(d *Dive) Inspection {
 		Rows: n, TimeColumn: d.Source.TimeForm, UsualIntervalS: known(d.UsualIntervalS()), PressureFrom: d.AmbientFrom,
 		Gaps: d.gaps(), Cells: []CellSeen{}, Valves: []int{}, Events: len(d.Events), Notes: len(d.Notes),
 		Columns: []ColumnSeen{}, Metadata: []Stated{}, Assumptions: d.assumptions(), Problems: append([]Problem{}, d.Problems...)}
+	in.MappingSHA256 = d.Source.MappingSHA256
+	in.Mapping, in.Encoding, in.Part, in.PartOf = d.Source.Mapping, d.Source.Encoding, d.Source.Part, d.Source.PartOf
 	if n > 0 {
 		in.FirstS, in.LastS = d.TimeS[0], d.TimeS[n-1]
 	}
@@ -149,7 +156,7 @@ func (d *Dive) assumptions() []string {
 			list = append(list, text)
 		}
 	}
-	add(d.Source.FormatVersion == 0, "the format is a loop log of version 1")
+	add(d.Source.FormatVersion == 0 && d.Source.MappingSHA256 == "", "the format is a loop log of version 1")
 	add(d.Meta.SurfaceAssumed, "the surface pressure is "+shortNumber(gas.StandardSurfaceBar)+" bar")
 	add(d.Meta.DensityAssumed, "the instrument took the water to have "+shortNumber(gas.SeaWater)+" kg/m3")
 	add(!d.breathingKnown(), "the diver was on the loop throughout")

@@ -25,11 +25,22 @@ func (in Inspection) WriteText(w io.Writer) error {
 
 func (in Inspection) writeFile(b *bufio.Writer) {
 	fmt.Fprintf(b, "%s: %d bytes%s, sha256 %s\n", clean(in.File), in.Bytes, choose(in.Gzip, " (gzip)", ""), in.SHA256)
+	if in.MappingSHA256 != "" {
+		fmt.Fprintf(b, "Foreign log, %s, read with the mapping %s%s%s\n", in.Encoding, clean(in.Mapping), in.partWords(), choose(in.Truncated, "; the file is cut off", ""))
+		return
+	}
 	version := "not stated"
 	if in.FormatVersion > 0 {
 		version = strconv.Itoa(in.FormatVersion)
 	}
 	fmt.Fprintf(b, "Loop log, version %s%s\n", version, choose(in.Truncated, "; the file is cut off", ""))
+}
+
+func (in Inspection) partWords() string {
+	if in.PartOf == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; dive %s of %d", strconv.Quote(shorten(in.Part)), in.PartOf)
 }
 
 func choose(yes bool, a, b string) string {

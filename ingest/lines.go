@@ -16,6 +16,19 @@ type record struct {
 	cut bool
 	// oddQuote says what was wrong with the quotes, or is empty.
 	oddQuote string
+	// raw is the fields as a foreign file has them, nil for a loop log.
+	raw [][]byte
+}
+
+// asRead is field i as the file has it, empty where the record is too short.
+func (r *record) asRead(i int) []byte {
+	switch {
+	case i < len(r.raw):
+		return r.raw[i]
+	case i < len(r.fields):
+		return r.fields[i]
+	}
+	return nil
 }
 
 // lineOf is the line on which field i begins.
@@ -43,6 +56,15 @@ type splitter struct {
 	// looksLikeRow tells whether a line could be a row of this log. A quoted
 	// field that swallows such a line was opened by a stray quote. nil: never.
 	looksLikeRow func(line []byte) bool
+	// delimiter parts the fields of a foreign file; 0 is the comma of a loop log.
+	delimiter byte
+}
+
+func (s *splitter) comma() byte {
+	if s.delimiter == 0 {
+		return ','
+	}
+	return s.delimiter
 }
 
 // What can be wrong with the quotes of a record; all are read all the same.
@@ -69,7 +91,7 @@ func (s *splitter) next() bool {
 		s.splitQuoted()
 		return true
 	}
-	s.rec.fields = splitCommas(s.rec.fields, line)
+	s.rec.fields = splitCommas(s.rec.fields, line, s.comma())
 	s.pos += size
 	s.line++
 	return true
@@ -91,13 +113,13 @@ func lineAt(b []byte) (line []byte, size int, whole bool) {
 
 // splitCommas cuts a line without quotes. A header may have [MaxColumns]; what
 // lies beyond is left in the last field, so that memory stays bounded.
-func splitCommas(fields [][]byte, line []byte) [][]byte {
+func splitCommas(fields [][]byte, line []byte, comma byte) [][]byte {
 	if len(line) == 0 {
 		return fields
 	}
 	start := 0
 	for i, c := range line {
-		if c == ',' {
+		if c == comma {
 			fields = append(fields, line[start:i:i])
 			start = i + 1
 			if len(fields) > MaxColumns {
@@ -151,8 +173,8 @@ func (s *splitter) plainField() (field []byte, more bool) {
 // toDelimiter takes everything up to the next comma or line end and steps over it.
 func (s *splitter) toDelimiter() (text []byte, more bool) {
 	rest := s.data[s.pos:]
-	i := bytes.IndexAny(rest, ",\n")
-	if i >= 0 && rest[i] == ',' {
+	head, _, _ := bytes.Cut(rest, []byte{'\n'})
+	if i := bytes.IndexByte(head, s.comma()); i >= 0 {
 		s.pos += i + 1
 		return rest[:i:i], true
 	}

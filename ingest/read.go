@@ -6,6 +6,8 @@ import (
 	"io"
 	"os"
 	"unicode/utf8"
+
+	"afterloop/ingest/mapping"
 )
 
 // Options says how strictly a log is read.
@@ -14,6 +16,11 @@ type Options struct {
 	Strict bool
 	// MaxBytes bounds the file and what it unpacks to; 0 is [DefaultMaxBytes].
 	MaxBytes int64
+	// Mapping describes a file that is no loop log; nil for a loop log.
+	Mapping *mapping.Mapping
+	// Part picks one of several dives in a foreign file, by its name, else by its
+	// place from 1; empty where there is one.
+	Part string
 }
 
 // ReadFile reads the loop log at path, packed with gzip or not; "-" is standard input.
@@ -46,17 +53,25 @@ func Read(r io.Reader, name string, o Options) (*Dive, error) {
 	if err != nil {
 		return nil, err
 	}
+	if o.Mapping != nil {
+		return readForeignPart(l, o)
+	}
 	rd := newReader(l)
 	if err := rd.read(); err != nil {
 		return nil, err
 	}
+	return rd.finish(o)
+}
+
+// finish makes the dive of what was read and makes sure of its rules.
+func (rd *reader) finish(o Options) (*Dive, error) {
 	d := rd.dive()
 	d.Problems = rd.problems.sorted()
 	if err := firstGrave(d.Problems); o.Strict && err != nil {
 		return nil, err
 	}
 	if err := d.Check(); err != nil {
-		return nil, fmt.Errorf("ingest: reading %s gave a dive that breaks a rule, which is a defect of this program: %w", clean(name), err)
+		return nil, fmt.Errorf("ingest: reading %s gave a dive that breaks a rule, which is a defect of this program: %w", clean(rd.source.File), err)
 	}
 	return d, nil
 }
@@ -85,6 +100,8 @@ type reader struct {
 	lines      []KeyValue // metadata as it stands in the file
 	record     int        // counts records, so that problems on neighbours fold
 	maxFields  int        // MaxFields
+	// foreign is how a file that is no loop log is translated; nil for a loop log.
+	foreign *foreignDive
 }
 
 func newReader(l loaded) *reader {

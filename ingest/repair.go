@@ -108,11 +108,14 @@ func (rd *reader) tooManyOut(keep []bool, out int) error {
 	}
 	return rd.problems.fatal(t.line[at], "time-restarts", rd.timeText(at),
 		fmt.Sprintf("a second dive or a clock that was set: %d of %d rows are against the order of time", out, len(keep)),
-		"one dive in a file, its time increasing: split it here")
+		rd.wantOneDive())
 }
 
 func (rd *reader) timeText(row int) string {
 	c := &rd.t.cols[rd.t.timeAt]
+	if c.clock != nil {
+		return c.clock.text(rd.t.timeS[row], c.decimals)
+	}
 	if c.kind == clockKind {
 		return clockText(rd.t.timeS[row], c.decimals)
 	}

@@ -63,6 +63,9 @@ func (rd *reader) makeRoom() {
 func (rd *reader) noRows() error {
 	if p := firstGrave(rd.problems.list); p != nil {
 		first := p.(Problem)
+		if rd.foreign != nil {
+			return rd.problems.fatal(first.Line, "no-rows", first.Read, "a dive without a usable row; the first was treated as "+first.Treatment, first.Want)
+		}
 		return rd.problems.fatal(first.Line, "no-rows", first.Read, "a log without a usable row; the first was treated as "+first.Treatment,
 			"numbers with a decimal point in fields parted by commas, the time first of all")
 	}
@@ -182,18 +185,21 @@ func (rd *reader) rowTime(rec *record) (tS float64, ok bool) {
 		if rd.isHeaderAgain(rec) {
 			return 0, false
 		}
-		rd.rowProblem(at, rec.lineOf(at), Problem{Severity: Warning, Code: "no-time", Read: string(field),
+		rd.rowProblem(at, rec.lineOf(at), Problem{Severity: Warning, Code: "no-time", Read: string(rec.asRead(at)),
 			Treatment: "a row without a time, which is left out", Want: c.wantTime()})
 		return 0, false
 	}
 	c.decimals = max(c.decimals, decimals)
-	if n := rd.t.rows(); c.kind == clockKind && n > 0 {
+	if n := rd.t.rows(); c.kind == clockKind && n > 0 && !c.dated() {
 		tS = unwrap(tS, rd.t.timeS[n-1])
 	}
 	return tS, true
 }
 
 func (c *column) parseTime(b []byte) (tS float64, decimals int, ok bool) {
+	if c.clock != nil {
+		return c.clock.seconds(b)
+	}
 	if c.kind == clockKind {
 		return parseClock(b)
 	}
@@ -202,6 +208,9 @@ func (c *column) parseTime(b []byte) (tS float64, decimals int, ok bool) {
 }
 
 func (c *column) wantTime() string {
+	if c.clock != nil {
+		return c.clock.want
+	}
 	if c.kind == clockKind {
 		return "mm:ss or h:mm:ss"
 	}
@@ -211,7 +220,7 @@ func (c *column) wantTime() string {
 // looksLikeRow tells whether a line holds as many fields as the header, with a
 // time, and nothing but numbers where numbers belong.
 func (rd *reader) looksLikeRow(line []byte) bool {
-	fields := splitCommas(nil, line)
+	fields := splitCommas(nil, line, rd.s.comma())
 	if len(fields) != len(rd.t.cols) {
 		return false
 	}

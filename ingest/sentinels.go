@@ -188,5 +188,5 @@ func (rd *reader) compareSpare(i int) {
 
 // lastDigit is the worth of the last digit that the file writes, in the base unit.
 func (c *column) lastDigit() float64 {
-	return c.def.base(math.Pow(10, -float64(c.decimals)))
+	return c.def.width(math.Pow(10, -float64(c.decimals)))
 }

@@ -49,6 +49,16 @@ func load(r io.Reader, name string, maxBytes int64) (loaded, error) {
 	return l, nil
 }
 
+// Unpacked reads a file as it is and unpacks gzip; maxBytes of 0 is
+// [DefaultMaxBytes]. Of what is cut off it gives what there is.
+func Unpacked(r io.Reader, name string, maxBytes int64) ([]byte, error) {
+	if maxBytes <= 0 {
+		maxBytes = DefaultMaxBytes
+	}
+	l, err := load(r, name, maxBytes)
+	return l.data, err
+}
+
 // unpack replaces the data by what it unpacks to, the members of the file one
 // after the other. A file that ends early gives what could be unpacked; one that
 // is damaged gives an error, because nothing then tells good bytes from bad.

@@ -18,6 +18,8 @@ type column struct {
 	// lowest and highest bound what needs no second look, in the file's unit.
 	lowest, highest float64
 	decimals        int // most digits after the point
+
+	foreignColumn
 }
 
 // mark is text on a row.
@@ -115,7 +117,7 @@ func (c *column) asWritten(v float64) string {
 	if IsMissing(v) {
 		return ""
 	}
-	return formatFixed(v*c.def.perBase(), c.decimals)
+	return c.localized(formatFixed(c.def.inFile(v), c.decimals))
 }
 
 // step is the rounding step of the column in the base unit, 0 where unknown.
@@ -123,7 +125,7 @@ func (c *column) step() float64 {
 	if c == nil || c.kind != numberKind {
 		return 0
 	}
-	return c.def.base(roundingStep(c.values, c.def.perBase(), c.decimals))
+	return c.def.width(roundingStep(c.values, c.def.perBase(), c.decimals))
 }
 
 // table is the whole log while it is read: one element per row in every column.

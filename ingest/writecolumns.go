@@ -127,14 +127,23 @@ func (d *Dive) wordColumns() []writeColumn {
 	add(eventQuantity, len(d.Events) > 0, writeColumn{"event", d.eventAppender()})
 	add(noteQuantity, len(d.Notes) > 0, writeColumn{"note", nil})
 	for _, u := range d.Unknown {
-		cols = append(cols, writeColumn{u.Name, func(b []byte, row int) []byte { return append(b, u.Values[row]...) }})
+		cols = append(cols, writeColumn{d.keptName(u.Name), func(b []byte, row int) []byte { return append(b, u.Values[row]...) }})
 	}
 	return cols
 }
 
+// keptName is the name of a column that is kept as text; one of a foreign file
+// must not become a column of ours by its name.
+func (d *Dive) keptName(name string) string {
+	if def, _, _ := match(name); def != nil && d.Source.MappingSHA256 != "" {
+		return "their " + name
+	}
+	return name
+}
+
 func (d *Dive) hasUnknown(q quantity) bool {
 	for _, u := range d.Unknown {
-		if def, _, _ := match(u.Name); def != nil && def.quantity == q {
+		if def, _, _ := match(d.keptName(u.Name)); def != nil && def.quantity == q {
 			return true
 		}
 	}

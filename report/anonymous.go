@@ -32,6 +32,7 @@ func withoutNames(d *analysis.Debrief) *analysis.Debrief {
 	c.Sources = append([]analysis.Source{}, d.Sources...)
 	for i := range c.Sources {
 		c.Sources[i].File = logName(i)
+		c.Sources[i].Mapping, c.Sources[i].Dive = "", "" // the digest stays
 	}
 	c.Cells = append([]analysis.Cell{}, d.Cells...)
 	for i := range c.Cells {
@@ -53,8 +54,35 @@ func withoutNames(d *analysis.Debrief) *analysis.Debrief {
 	}
 	c.Problems = append([]ingest.Problem{}, d.Problems...)
 	for i := range c.Problems {
-		c.Problems[i].File = logName(0)
+		c.Problems[i].File = logName(sourceIndex(d, c.Problems[i].File))
 		c.Problems[i].Read = say("anonymous.read")
+		c.Problems[i].ReadTo = ""
+	}
+	c.Halves = halvesWithoutNames(d.Halves)
+	return &c
+}
+
+// sourceIndex is which of the sources has this name, the first where none has.
+func sourceIndex(d *analysis.Debrief, file string) int {
+	for i := range d.Sources {
+		if d.Sources[i].File == file {
+			return i
+		}
+	}
+	return 0
+}
+
+// halvesWithoutNames copies what two halves tell, without the names of their files.
+func halvesWithoutNames(h *analysis.Halves) *analysis.Halves {
+	if h == nil {
+		return nil
+	}
+	c := *h
+	c.Halves = append([]analysis.Half{}, h.Halves...)
+	for i := range c.Halves {
+		if c.Halves[i].File != "" {
+			c.Halves[i].File = logName(i)
+		}
 	}
 	return &c
 }

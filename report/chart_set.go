@@ -22,7 +22,10 @@ func drawCharts(d *analysis.Debrief) []chart {
 		return nil
 	}
 	g := &drawing{d: d, s: s, clock: newClock(d.Dive.FirstS), open: openCircuit(s)}
-	return append([]chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}, g.supplyChart()...)
+	charts := []chart{g.diveChart(), g.cellsChart(), g.voteChart(), g.trackingChart(), g.injectionChart(), g.exposureChart()}
+	charts = append(charts, g.supplyChart()...)
+	charts = append(charts, g.gasCharts()...)
+	return append(charts, g.halvesCharts()...)
 }
 
 func (g *drawing) diveChart() chart {

@@ -32,8 +32,17 @@ const (
 	colCNS      = "cns"
 	colOTU      = "otu"
 	colHypoxia  = "hypoxia"
-	colO2Cyl    = "o2-cyl"
-	colDilCyl   = "dil-cyl"
+
+	colDensity         = "gas-density"
+	colDensityHigh     = "gas-density-high"
+	colDryO2           = "dry-o2"
+	colDryN2           = "dry-n2"
+	colDryHe           = "dry-he"
+	colNarcotic        = "narcotic"
+	colNarcoticN2      = "narcotic-n2"
+	colDepthDifference = "depth-difference"
+	colO2Cyl           = "o2-cyl"
+	colDilCyl          = "dil-cyl"
 	// colO2Expected is the oxygen cylinder by the valves alone.
 	colO2Expected = "o2-expected"
 )
@@ -45,6 +54,8 @@ func colBattery(n int) string     { return fmt.Sprintf("battery%d", n) }
 func colPolicy(k int) string      { return fmt.Sprintf("policy%d", k) }
 func colPolicyIn(k int) string    { return fmt.Sprintf("policy%d-in", k) }
 func colPolicyState(k int) string { return fmt.Sprintf("policy%d-state", k) }
+
+func colPressure(n int) string { return fmt.Sprintf("pressure%d", n) }
 
 // packSeries packs every column of the series that holds anything.
 func packSeries(s *analysis.Series) *samples {
@@ -83,12 +94,14 @@ func packSeries(s *analysis.Series) *samples {
 	add(colCNS, s.CNSPercent, doseDecimals)
 	add(colOTU, s.OTU, doseDecimals)
 	add(colHypoxia, s.MinutesToHypoxia, doseDecimals)
+	addGas(add, s)
 	add(colO2Cyl, s.O2CylBar, mostDecimals)
 	add(colDilCyl, s.DilCylBar, mostDecimals)
 	add(colO2Expected, s.O2ExpectedBar, 1)
 	for _, b := range s.Batteries {
 		add(colBattery(b.Number), b.V, mostDecimals)
 	}
+	packHalves(add, s)
 	return p
 }
 
@@ -128,4 +141,22 @@ func known(v []float64) bool {
 		}
 	}
 	return false
+}
+
+// addGas adds the columns of the gas that was breathed and of pressures: a hundredth
+// of a g/L, a thousandth of the gas, a decimetre.
+func addGas(add func(string, []float64, int), s *analysis.Series) {
+	add(colDensity, s.GasDensityGL, 2)
+	add(colDensityHigh, s.GasDensityHighGL, 2)
+	add(colDryO2, s.DryO2, 3)
+	add(colDryN2, s.DryN2, 3)
+	if highest([]line{{values: s.DryHe}}) > 0 {
+		add(colDryHe, s.DryHe, 3)
+	}
+	add(colNarcotic, s.NarcoticO2N2M, 1)
+	add(colNarcoticN2, s.NarcoticN2M, 1)
+	add(colDepthDifference, s.DepthDifferenceM, 2)
+	for _, p := range s.PressureDifferences {
+		add(colPressure(p.Number), p.DifferenceBar, mostDecimals)
+	}
 }

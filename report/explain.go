@@ -21,9 +21,11 @@ var referenceOf = map[string]string{
 	"beyond-cns-table": "dose", "recording-gap": "gap", "recording-clock": "gap", "recording-incomplete": "gap", "recording-coarse": "coarse",
 	"surface-pressure": "bound", "slow-cell": "step", "current-limited-cell": "ceiling", "miscalibrated-cell": "gain",
 	"drifting-cell": "drift", "frozen-cell": "frozen", "erratic-cell": "erratic", "dead-valve": "turns", "leaking-valve": "leak",
-	"oxygen-supply-lost": "stopped",
-	"oxygen-balance":     "gas", "diluent-falls": "level", "battery-low": "sag", "battery-sag": "sag", "chart-supply": "gas",
-	"chart-dive": "away", "chart-cells": "apart", "chart-vote": "mean", "chart-tracking": "swings", "chart-injection": "turns", "chart-exposure": "dose",
+	"chart-dive": "away", "chart-cells": "apart", "chart-vote": "mean", "chart-tracking": "swings", "chart-injection": "turns", "chart-exposure": "dose", "chart-gas": "dense", "chart-pressure": "metres",
+
+	"gas-dense": "dense", "isobaric-switch": "switch", "pressure-sensors-disagree": "sensor", "depth-pressure-mismatch": "metres",
+	"oxygen-balance": "gas", "diluent-falls": "level", "battery-low": "sag", "battery-sag": "sag", "chart-supply": "gas",
+	"oxygen-supply-lost": "stopped", "halves-disagree": "apart", "half-off": "gap", "chart-halves": "apart",
 }
 
 // Explain explains a kind of finding, or a chart by "chart-" and its id; nil

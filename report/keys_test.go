@@ -33,6 +33,9 @@ findings[].cell findings[].cells findings[].valve findings[].from_s findings[].t
 findings[].onset findings[].worst findings[].end findings[].limit findings[].limit_source findings[].others
 findings[].evidence findings[].alternatives findings[].would_change
 findings[].advice.diver findings[].advice.technician findings[].advice.instructor
+breathed_gas.po2_from breathed_gas.moments[].kind breathed_gas.moments[].density_g_l breathed_gas.moments[].dry_fraction.o2 breathed_gas.moments[].inspired_fraction.h2o
+breathed_gas.moments[].narcotic_depth_n2_m breathed_gas.moments[].narcotic_depth_o2_n2_m breathed_gas.switches
+depth_pressure.pressure_from depth_pressure.implied_density_kg_m3 depth_pressure.surface.before.bar depth_pressure.altitude.altitude_m depth_pressure.sensors depth_pressure.sensitivity[].kind
 problems`
 
 func TestStableKeys(t *testing.T) {

@@ -5,6 +5,8 @@ import (
 	"html/template"
 	"math"
 	"strings"
+
+	"afterloop/analysis/gas"
 )
 
 // A reference is a small chart of what a healthy one looks like, beside what the
@@ -141,7 +143,21 @@ func references() map[string]reference {
 		"level":   {"bar", 1800, line0(180, 0), line0(180, -0.008)},
 		"sag":     {"V", 240, sagging(0.1, 0), sagging(0.1, 0.002)},
 		"gap":     {"bar", 180, held, func(tS float64) float64 { return ifGap(tS, held(tS)) }},
+		"dense":   {"g/L", 300, gasDive(0.18, 0.45), gasDive(0.21, 0)},
+		"switch":  {"bar", 240, line0(1.64, 0), stepped(1.64, 3.64, 90)},
+		"sensor":  {"bar", 240, dived, func(tS float64) float64 { return math.Min(dived(tS), 2) }},
+		"metres":  {"m", 240, func(tS float64) float64 { return (dived(tS) - 1) * 10 }, func(tS float64) float64 { return (dived(tS) - 1) * 10 * 1.025 }},
 		"coarse":  {"bar", 180, held, func(tS float64) float64 { return math.Round(held(math.Floor(tS/20)*20)*10) / 10 }},
+	}
+}
+
+// dived is the pressure of a short dive to 40 m, 10 m to the bar.
+func dived(tS float64) float64 { return 1 + 4*math.Min(1, math.Min(tS/80, math.Max(240-tS, 0)/80)) }
+
+// gasDive is the density of a mix on a descent to 60 m: rho = P M / (R T), 0 C.
+func gasDive(o2, he float64) func(float64) float64 {
+	return func(tS float64) float64 {
+		return gas.Density(gas.Mix{O2: o2, He: he}, 1+6*math.Min(tS/240, 1), 0)
 	}
 }
 

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	_ "embed"
 	"encoding/json"
 	"fmt"
@@ -32,33 +31,11 @@ func Schema() ([]byte, error) {
 	if err := json.Unmarshal(schemaComments, &comments); err != nil {
 		return nil, fmt.Errorf("report: schema: %w", err)
 	}
-	return schemaWith(func(t reflect.Type, field string) string { return comments[commentKey(t, field)] })
-}
-
-func commentKey(t reflect.Type, field string) string {
-	key := t.PkgPath() + "." + t.Name()
-	if field != "" {
-		key += "." + field
-	}
-	return key
+	return schemaWith(func(t reflect.Type, field string) string { return comments[CommentKey(t, field)] })
 }
 
 func schemaWith(comment func(reflect.Type, string) string) ([]byte, error) {
-	r := &jsonschema.Reflector{Anonymous: true, ExpandedStruct: true, AllowAdditionalProperties: true,
-		Mapper: mapType, Namer: typeName, LookupComment: comment}
-	s := r.Reflect(analysis.Debrief{})
-	s.ID = "urn:" + jsonschema.ID(strings.ReplaceAll(analysis.SchemaID, "/", ":"))
-	s.Title = "afterloop debrief"
-	if p, ok := s.Properties.Get("schema"); ok {
-		p.Const = analysis.SchemaID
-	}
-	allowNull(s, s.Definitions, reflect.TypeFor[analysis.Debrief](), map[reflect.Type]bool{})
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	err := enc.Encode(s)
-	return b.Bytes(), err
+	return SchemaOf(analysis.Debrief{}, analysis.SchemaID, "afterloop debrief", comment)
 }
 
 // typeName keeps types of one name apart by their package: vote.Params becomes

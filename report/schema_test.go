@@ -48,7 +48,7 @@ func sourceComments(t *testing.T) map[string]string {
 	}
 	used := map[string]string{}
 	_, err := schemaWith(func(ty reflect.Type, field string) string {
-		key := commentKey(ty, field)
+		key := CommentKey(ty, field)
 		if c := strings.Join(strings.Fields(r.CommentMap[key]), " "); c != "" {
 			used[key] = c
 		}

@@ -29,7 +29,8 @@ type column struct {
 // cellN_po2_bar, then per policy po2_<policy>_bar and state_<policy>, then
 // po2_estimate_bar, po2_estimate_low_bar, po2_estimate_high_bar and
 // po2_helium_bar where there are such, o2_cyl_bar, o2_cyl_expected_bar (by the
-// valves alone), dil_cyl_bar and batteryN_v where recorded, tracking_error_bar, cns_percent, otu.
+// valves alone), dil_cyl_bar and batteryN_v where recorded, tracking_error_bar, cns_percent, otu, then
+// those of gas and pressure (see gasColumns).
 func WriteSeries(w io.Writer, d *analysis.Debrief) error {
 	if d.Series == nil {
 		return errors.New("report: the debrief carries no series")
@@ -85,8 +86,15 @@ func seriesColumns(s *analysis.Series) []column {
 	for _, b := range s.Batteries {
 		cols = append(cols, column{name: fmt.Sprintf("battery%d_v", b.Number), values: b.V})
 	}
-	return append(cols, column{name: "tracking_error_bar", values: s.TrackingErrorBar},
+	for _, h := range s.Halves {
+		cols = append(cols, column{name: "half" + h.Half + "_po2_bar", values: h.PO2Bar})
+	}
+	if s.HalvesDepthM != nil {
+		cols = append(cols, column{name: "halves_depth_difference_m", values: s.HalvesDepthM})
+	}
+	cols = append(cols, column{name: "tracking_error_bar", values: s.TrackingErrorBar},
 		column{name: "cns_percent", values: s.CNSPercent}, column{name: "otu", values: s.OTU})
+	return append(cols, gasColumns(s)...)
 }
 
 func writeHeader(w io.Writer, cols []column) error {

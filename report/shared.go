@@ -24,6 +24,9 @@ func LimitStroke() Stroke { return strokeSetPoint }
 // MutedStroke is that of a zero line.
 func MutedStroke() Stroke { return stroke{inkGrey, "solid", 1.4} }
 
+// FullStroke is that of a limit that must stand apart from a broken one.
+func FullStroke() Stroke { return stroke{inkStrong, "solid", 2} }
+
 // StrongStroke is that of a fitted line.
 func StrongStroke() Stroke { return strokeEstimate }
 
@@ -63,3 +66,6 @@ func Wrap(s string, width int) []string { return wrap(s, width) }
 
 // NoFormula guards a text of a CSV against being read as a formula.
 func NoFormula(s string) string { return noFormula(s) }
+
+// Plural counts things: "1 row", "2 rows".
+func Plural(n int, one, many string) string { return plural(n, one, many) }

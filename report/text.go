@@ -33,7 +33,9 @@ func WriteText(w io.Writer, d *analysis.Debrief, o TextOptions) error {
 	t.responses()
 	t.supply()
 	t.exposure()
+	t.gas()
 	t.votes()
+	t.halves()
 	t.unassessed()
 	t.problems()
 	return out.Flush()
@@ -53,6 +55,12 @@ func (t *textWriter) head() {
 	for _, s := range t.d.Sources {
 		t.pair("file", fmt.Sprintf("%s, %s", s.File, plural(s.Rows, "row", "rows")))
 		t.pair("sha256", s.SHA256)
+		if s.MappingSHA256 != "" {
+			t.pair("mapping", strings.TrimSpace(s.Mapping+" "+s.MappingSHA256))
+		}
+		if s.Dives > 0 {
+			t.pair("dive", strings.TrimSpace(fmt.Sprintf("%s (of %d in the file)", s.Dive, s.Dives)))
+		}
 	}
 	for _, p := range [][2]string{{"diver", f.Diver}, {"unit", f.Unit}, {"start", f.Start}} {
 		if p[1] != "" {
@@ -115,6 +123,7 @@ func (t *textWriter) exposure() {
 	if !t.d.Exposure.OpenCircuitAssessed {
 		t.para("", "NOT ASSESSED: the diver breathed open circuit and the gas is not known.")
 	}
+	t.models()
 }
 
 func (t *textWriter) votes() {

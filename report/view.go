@@ -16,7 +16,11 @@ func titleOf(d *analysis.Debrief) string {
 		return d.Dive.Name
 	case len(d.Sources) > 0 && d.Sources[0].File != "":
 		file := d.Sources[0].File
-		return file[strings.LastIndexAny(file, `/\`)+1:]
+		file = file[strings.LastIndexAny(file, `/\`)+1:]
+		if dive := d.Sources[0].Dive; dive != "" {
+			return say("view.file-and-dive", file, dive)
+		}
+		return file
 	}
 	return say("view.unnamed-dive")
 }

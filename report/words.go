@@ -18,7 +18,7 @@ func words() template.FuncMap {
 		"plural": plural, "thousands": thousands, "thousands64": func(n int64) string { return thousands(int(n)) },
 		"number": number, "part": part, "interval": interval, "oneReason": oneReason, "intervalUnit": intervalUnit, "known": knownSeconds, "outs": outs, "cns": cnsText,
 		"between": doseRange, "band": poBand, "word": word, "first": first, "more": more, "join": join, "sentence": sentence, "cellList": cellList,
-		"rate": rate, "worth": worth,
+		"rate": rate, "worth": worth, "modelValue": modelValue, "modelMore": modelMore, "modelRange": modelRange, "modelNotes": modelNotes,
 	}
 }
 

@@ -27,17 +27,11 @@ type Carried struct {
 // [SurfaceDecay] between the end of one and the start of the next, and none within
 // a dive. Gaps count nothing.
 func Carry(dives []Stretch, o Options) []Carried {
-	out := make([]Carried, len(dives))
-	left, leftAtS, lower := 0.0, 0.0, false
+	taken := make([]Taken, len(dives))
 	for i, d := range dives {
 		fromS, toS := d.span()
-		if i > 0 {
-			left = SurfaceDecay(left, fromS-leftAtS, o)
-		}
 		own := Integrate(d.TimeS, d.PO2, d.GapAfter, o).Total
-		lower = lower || own.LowerBound()
-		out[i] = Carried{Before: left, After: left + own.CNSStep, LowerBound: lower}
-		left, leftAtS = out[i].After, toS
+		taken[i] = Taken{fromS, toS, own.CNSStep, own.LowerBound()}
 	}
-	return out
+	return CarryTaken(taken, o)
 }

@@ -3,11 +3,7 @@ package injection
 import (
 	"fmt"
 	"math"
-
-	"afterloop/analysis/gas"
 )
-
-const barPerAta = gas.BarPerAta
 
 // Result is the oxygen side of one dive.
 type Result struct {

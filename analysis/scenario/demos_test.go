@@ -40,6 +40,50 @@ func TestDemosAreWhatTheCodeMakes(t *testing.T) {
 	}
 }
 
+// TestDayDemosAreWhatTheCodeMakes does the same for the logs of a series of dives,
+// which stand without their truth.
+func TestDayDemosAreWhatTheCodeMakes(t *testing.T) {
+	if runtime.GOARCH != "amd64" {
+		t.Skip("not amd64: fused multiply-add may move a reading across a rounding step; the files are compared on amd64 only")
+	}
+	for _, d := range DayDemos() {
+		log, _, err := Run(d.Spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var csv bytes.Buffer
+		if err := log.WriteCSV(&csv); err != nil {
+			t.Fatal(err)
+		}
+		compareFile(t, d.Name+".csv", csv.Bytes())
+		if csv.Len() > 40_000 {
+			t.Errorf("%s has %d bytes; a log of the series stays within 40,000", d.Name, csv.Len())
+		}
+	}
+}
+
+// The two logs of the doubled demonstration are what its spec makes.
+func TestDoubledDemo(t *testing.T) {
+	if runtime.GOARCH != "amd64" {
+		t.Skip("not amd64: fused multiply-add may move a reading across a rounding step; the files are compared on amd64 only")
+	}
+	spec, logs := DoubledDemo()
+	whole, _, err := Run(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range logs {
+		var csv bytes.Buffer
+		if err := l.Half.Record(whole).WriteCSV(&csv); err != nil {
+			t.Fatal(err)
+		}
+		compareFile(t, l.Name+".csv", csv.Bytes())
+		if csv.Len() > 120_000 {
+			t.Errorf("%s has %d bytes; a demonstration stays within 120,000", l.Name, csv.Len())
+		}
+	}
+}
+
 func compareFile(t *testing.T, name string, got []byte) {
 	t.Helper()
 	path := filepath.Join(testdata, name)

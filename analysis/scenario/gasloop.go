@@ -23,7 +23,7 @@ func (a *amount) add(b amount) { a.o2 += b.o2; a.he += b.he; a.n2 += b.n2 }
 
 // take removes so many bar L of the gas as it is, and returns them.
 func (a *amount) take(barL float64) amount {
-	f := math.Min(1, barL/a.total())
+	f := min(1, barL/a.total())
 	out := amount{f * a.o2, f * a.he, f * a.n2}
 	a.o2, a.he, a.n2 = a.o2-out.o2, a.he-out.he, a.n2-out.n2
 	return out
@@ -42,6 +42,7 @@ type breathingLoop struct {
 	pdBar      float64
 	head, side amount
 	lineBarL   float64 // oxygen under way to the head
+	lineShare  float64 // of it that arrives in one step
 	makingUp   bool
 	diluent    gas.Mix
 	balance    OxygenBalance
@@ -55,7 +56,8 @@ type OxygenBalance struct{ Start, In, Used, Vented float64 }
 // newBreathingLoop fills a loop at dry pressure pdBar with the PO2 wanted, the
 // rest being diluent without its oxygen.
 func newBreathingLoop(l Loop, diluent gas.Mix, pdBar float64) *breathingLoop {
-	b := &breathingLoop{spec: l, headL: l.HeadShare * l.VolumeL, pdBar: pdBar, diluent: diluent}
+	b := &breathingLoop{spec: l, headL: l.HeadShare * l.VolumeL, pdBar: pdBar, diluent: diluent,
+		lineShare: 1 - math.Exp(-stepS/l.InjectionLagS)}
 	x := math.Min(1, l.StartPO2Bar/pdBar)
 	inert := 1 - diluent.O2
 	rest := gas.Mix{O2: x}
@@ -95,7 +97,7 @@ func (b *breathingLoop) inject(in inflow) {
 	fresh := in.oxygenBarLS * stepS
 	b.balance.In += fresh
 	b.lineBarL += fresh
-	out := b.lineBarL * (1 - math.Exp(-stepS/b.spec.InjectionLagS))
+	out := b.lineBarL * b.lineShare
 	b.lineBarL -= out
 	b.head.o2 += out
 	b.byHand(gas.Mix{O2: 1}, in.handO2L, in.handToAll, &b.head)
@@ -124,7 +126,7 @@ func (b *breathingLoop) consume(in inflow) {
 	if !in.onLoop {
 		return
 	}
-	u := math.Min(in.vo2BarLS*stepS, 0.1*b.side.o2)
+	u := min(in.vo2BarLS*stepS, 0.1*b.side.o2)
 	b.side.o2 -= u
 	b.balance.Used += u
 }
@@ -132,7 +134,7 @@ func (b *breathingLoop) consume(in inflow) {
 // breathe exchanges gas between the compartments.
 func (b *breathingLoop) breathe(in inflow) {
 	barL := in.ventLS * stepS * b.pdBar
-	barL = math.Min(barL, 0.3*math.Min(b.head.total(), b.side.total()))
+	barL = min(barL, 0.3*min(b.head.total(), b.side.total()))
 	fromHead, fromSide := b.head.take(barL), b.side.take(barL)
 	b.head.add(fromSide)
 	b.side.add(fromHead)

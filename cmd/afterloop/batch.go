@@ -71,7 +71,7 @@ func debriefMany(s streams, o *debriefOptions, logs []string) error {
 			return fmt.Errorf("%s can't be made a folder: %w", dir, cause(err))
 		}
 	}
-	names := reportNames(logs)
+	names := o.foreign.reportNames(logs)
 	if o.anonymous {
 		names = numberedNames(len(logs))
 	}
@@ -87,14 +87,14 @@ func debriefMany(s streams, o *debriefOptions, logs []string) error {
 		if err != nil {
 			failed++
 			fmt.Fprintf(s.err, "afterloop: error: %s\n", report.Clean(err.Error()))
-			entries = append(entries, report.IndexEntry{File: log, Err: err.Error()})
+			entries = append(entries, report.IndexEntry{File: o.foreign.shown(log, i), Err: err.Error()})
 			continue
 		}
 		d.Series = nil // written by now; many logs would fill the memory
 		done = append(done, d)
-		entries = append(entries, report.IndexEntry{File: log, Page: names[i] + ".html", Debrief: d})
+		entries = append(entries, report.IndexEntry{File: o.foreign.shown(log, i), Page: names[i] + ".html", Debrief: d})
 		if !o.quiet {
-			fmt.Fprintln(s.out, oneLine(o.shown(log, names[i]), d))
+			fmt.Fprintln(s.out, oneLine(o.shown(o.foreign.shown(log, i), names[i]), d))
 		}
 	}
 	_ = bar.Finish()

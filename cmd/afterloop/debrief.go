@@ -22,7 +22,10 @@ type debriefOptions struct {
 	failOn             string
 	quiet, strict      bool
 	anonymous          bool
+	models             string
+	halves             []string
 	params             analysis.Parameters
+	foreign            foreignOptions
 }
 
 func newDebrief(s streams) *cobra.Command {
@@ -38,20 +41,32 @@ LOG is a CSV file, gzip or not, "-" for standard input, or a folder of *.csv and
 With several logs the outputs are folders; -o then also gets an index page over all of them
 (index.html and index.csv). One log that can't be read never stops the others.
 
+A file that is no loop log is read with a mapping file (--mapping) that says what its columns,
+units and words are; inspect --draft-mapping drafts one. Such a file may hold several dives: each
+gets outputs of its own, as several logs do, or --dive picks one.
+Where the two halves of doubled electronics each kept a log of the same dive, give them with
+--half twice, in place of LOG; first the half that was in control, where that is known. Their
+clocks are aligned by depth, and their parts renumbered, those of the first half first.
+
 VOTING POLICIES that are replayed side by side
-` + policyHelp() + exitHelp,
+` + policyHelp() + `
+NEWER MODELS OF OXYGEN TOXICITY that --models shows, each with its published range
+` + modelHelp() + exitHelp,
 		Example: `  afterloop debrief dive.csv -o report.html
   afterloop debrief dive.csv --json - | jq .exposure.headline
   afterloop debrief dive.csv --cells 1,2 --series series.csv
+  afterloop debrief --half first.csv --half second.csv -o report.html
   afterloop debrief monday/ tuesday/ -o reports/
+  afterloop debrief --mapping recorder.toml export.txt --dive 3 -o report.html
   gunzip -c dive.csv.gz | afterloop debrief - -o report.html --fail-on warning`,
-		Args: cobra.MinimumNArgs(1),
+		Args: o.checkArgs,
 		RunE: func(c *cobra.Command, args []string) error { return runDebrief(s, o, args) },
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return []string{"csv", "gz"}, cobra.ShellCompDirectiveFilterFileExt
 		},
 	}
 	o.addFlags(c.Flags())
+	_ = c.RegisterFlagCompletionFunc("models", cobra.FixedCompletions(append([]string{"all"}, analysis.ModelNames()...), cobra.ShellCompDirectiveNoFileComp))
 	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -63,6 +78,8 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: dive, diver, unit, serials, notes, file (the digest stays)")
+	o.foreign.addFlags(f)
+	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics; give it twice, in place of LOG")
 	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
 	p := &o.params
 	f.IntSliceVar(&p.Cells, "cells", nil, "replay the vote over these cells only, as in 1,2")
@@ -75,6 +92,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.Float64Var(&p.Gas.VapourBar, "vapour", p.Gas.VapourBar, "water vapour pressure in the loop, bar, at most")
 	f.Float64Var(&p.Supply.BatteryMinV, "battery-min", p.Supply.BatteryMinV, "voltage below which a battery counts as low, V; the limit of the equipment's own manual (0: none)")
 	f.BoolVar(&p.SkipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and valves and the estimate of PO2")
+	f.StringVar(&o.models, "models", "", "newer models of oxygen toxicity to show: all, or names as in esot,cns-index (listed above)")
 	f.BoolVar(&p.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
 }
 
@@ -82,6 +100,14 @@ func policyHelp() string {
 	var b strings.Builder
 	for _, p := range policies() {
 		fmt.Fprintf(&b, "  %-14s %s\n", p.Name, p.Rule)
+	}
+	return b.String()
+}
+
+func modelHelp() string {
+	var b strings.Builder
+	for _, m := range analysis.ModelDefinitions() {
+		fmt.Fprintf(&b, "  %-16s %s\n", m.ID, m.Name)
 	}
 	return b.String()
 }
@@ -111,6 +137,10 @@ func (o *debriefOptions) check() error {
 	if v := o.params.Vote; !(v.OutBar > 0) || !(v.InBar > 0) || v.InBar > v.OutBar || v.Relative < 0 || v.OutAfterS < 0 || v.InAfterS < 0 || v.ReminderAfterS < 0 {
 		return errors.New("the vote's tolerances must be above 0, with --vote-in at most --vote-out, and its times not negative")
 	}
+	var err error
+	if o.params.Models, err = analysis.ChooseModels(o.models); err != nil {
+		return fmt.Errorf("--models: %w", err)
+	}
 	if v := o.params.Supply.BatteryMinV; !(v >= 0 && v < 1000) {
 		return errors.New("--battery-min: give a voltage, not negative")
 	}
@@ -136,8 +166,20 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	logs, err := expand(args)
+	if err := o.foreign.load(); err != nil {
+		return err
+	}
+	if len(o.halves) > 0 {
+		return debriefHalves(s, o)
+	}
+	logs, err := o.foreign.expand(args)
 	if err != nil {
+		return err
+	}
+	if err := o.foreign.keepInput(&s, logs); err != nil {
+		return err
+	}
+	if logs, err = o.foreign.findDives(s, o, logs); err != nil {
 		return err
 	}
 	if len(logs) != 1 || len(args) != 1 || logs[0] != args[0] {
@@ -154,7 +196,7 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 // logs are all inputs of the call, none of which may be overwritten.
 func (o *debriefOptions) one(s streams, logs []string, which int, html, json, series string) (*analysis.Debrief, error) {
 	log := logs[which]
-	dive, err := readLog(s, log, o.strict)
+	dive, err := o.foreign.read(s, log, which, o.strict)
 	if err != nil {
 		return nil, err
 	}
@@ -164,11 +206,15 @@ func (o *debriefOptions) one(s streams, logs []string, which int, html, json, se
 	if !o.quiet {
 		warn(s.err, dive.Problems)
 	}
-	d := analysis.Analyze(dive, o.params)
+	return o.write(s, logs, analysis.Analyze(dive, o.params), html, json, series)
+}
+
+// write puts a debrief into its outputs, or leaves nothing behind.
+func (o *debriefOptions) write(s streams, logs []string, d *analysis.Debrief, html, json, series string) (*analysis.Debrief, error) {
 	d.Tool.Version = buildVersion()
-	out := &outputs{stdout: s.out, inputs: logs}
+	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(logs)}
 	defer out.discard()
-	err = out.addAll(
+	err := out.addAll(
 		rendering{html, func(w io.Writer) error { return report.WriteHTML(w, d, o.report()) }},
 		rendering{json, func(w io.Writer) error { return report.WriteJSON(w, d, o.report()) }},
 		rendering{series, func(w io.Writer) error { return report.WriteSeries(w, d) }},
@@ -220,9 +266,12 @@ func (o *debriefOptions) verdict(ds []*analysis.Debrief) error {
 
 // readLog reads a file, or standard input for "-".
 func readLog(s streams, log string, strict bool) (*ingest.Dive, error) {
-	opt := ingest.Options{Strict: strict}
+	return readWith(s, log, ingest.Options{Strict: strict})
+}
+
+func readWith(s streams, log string, opt ingest.Options) (*ingest.Dive, error) {
 	if log == "-" {
-		return ingest.Read(s.in, "-", opt)
+		return ingest.Read(s.again(), "-", opt)
 	}
 	d, err := ingest.ReadFile(log, opt)
 	var p *os.PathError

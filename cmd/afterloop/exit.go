@@ -54,6 +54,10 @@ func finish(stderr io.Writer, err error) int {
 		}
 	}
 	fmt.Fprintf(stderr, "afterloop: error: %s\n", report.Clean(strings.ReplaceAll(err.Error(), "\n", "; ")))
+	if hint := foreignHint(err); hint != "" {
+		fmt.Fprintln(stderr, hint)
+		return status
+	}
 	if errors.As(err, &ingest.Problem{}) {
 		fmt.Fprintln(stderr, "afterloop: hint: `afterloop inspect LOG` lists what a file holds and what is wrong with it")
 	}

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"afterloop/analysis"
+	"afterloop/analysis/days"
 	"afterloop/analysis/vote"
 	"afterloop/report"
 )
@@ -39,13 +40,13 @@ equation, unit and source.
 // topics are all words that explain knows, in order.
 func topics() []string {
 	var t []string
-	for _, d := range analysis.Definitions() {
+	for _, d := range definitions() {
 		t = append(t, d.ID)
 	}
 	for _, p := range policies() {
 		t = append(t, p.Name)
 	}
-	for _, c := range analysis.CheckList() {
+	for _, c := range checkList() {
 		t = append(t, c.ID)
 	}
 	for k := range analysis.FindingKinds() {
@@ -57,6 +58,14 @@ func topics() []string {
 
 // policies are those of the vote and those of the model.
 func policies() []vote.Policy { return append(vote.Policies(), analysis.ModelPolicies()...) }
+
+// definitions are those of the debrief, of the newer models and of a series of dives.
+func definitions() []analysis.Definition {
+	return append(append(analysis.Definitions(), analysis.ModelDefinitions()...), days.Definitions()...)
+}
+
+// checkList are the checks of a debrief and of a series of dives.
+func checkList() []analysis.Check { return append(analysis.CheckList(), days.CheckList()...) }
 
 func compact(s []string) []string {
 	var out []string
@@ -71,7 +80,7 @@ func compact(s []string) []string {
 func listTopics(w io.Writer) error {
 	var b strings.Builder
 	b.WriteString("Figures\n")
-	for _, d := range analysis.Definitions() {
+	for _, d := range definitions() {
 		fmt.Fprintf(&b, "  %-22s %s\n", d.ID, d.Name)
 	}
 	b.WriteString("\nVoting policies\n")
@@ -79,7 +88,7 @@ func listTopics(w io.Writer) error {
 		fmt.Fprintf(&b, "  %-22s %s\n", p.Name, p.Rule)
 	}
 	b.WriteString("\nChecks\n")
-	for _, c := range analysis.CheckList() {
+	for _, c := range checkList() {
 		fmt.Fprintf(&b, "  %-22s %s: looks for %s\n", c.ID, c.Title, c.Looks)
 	}
 	b.WriteString("\nFindings\n")
@@ -102,7 +111,7 @@ func sortedKeys(m map[string]string) []string {
 
 func explain(w io.Writer, word string) error {
 	var b strings.Builder
-	for _, d := range analysis.Definitions() {
+	for _, d := range definitions() {
 		if d.ID == word {
 			explainDefinition(&b, d)
 		}
@@ -112,7 +121,7 @@ func explain(w io.Writer, word string) error {
 			fmt.Fprintf(&b, "%s (voting policy)\n  %s\n", p.Name, p.Rule)
 		}
 	}
-	for _, c := range analysis.CheckList() {
+	for _, c := range checkList() {
 		if c.ID == word {
 			fmt.Fprintf(&b, "%s (check, version %d)\n  %s: looks for %s\n", c.ID, c.Version, c.Title, c.Looks)
 		}

@@ -2,8 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"errors"
-	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -12,17 +10,27 @@ import (
 
 func newInspect(s streams) *cobra.Command {
 	var asJSON, strict bool
+	o := &foreignInspection{}
 	c := &cobra.Command{
 		Use:   "inspect LOG",
 		Short: "Say what a loop log holds and what is wrong with it",
 		Long: `Reads a loop log and says what it holds: columns and what they were read as, metadata, time,
 cells, valves; and what is wrong with it, line by line: what was read, what was done about it,
 and what would be right. It judges no cell.
+
+A file that is no loop log is read with a mapping file (--mapping). --draft-mapping writes such a
+file to start from: TOML with the reason of each guess beside it; what the log does not settle
+stands as a comment and is listed. --write-log writes a foreign log as a loop log.
 ` + exitHelp,
 		Example: `  afterloop inspect dive.csv
-  afterloop inspect dive.csv --json | jq .problems`,
+  afterloop inspect dive.csv --json | jq .problems
+  afterloop inspect --draft-mapping export.txt -o recorder.toml
+  afterloop inspect --mapping recorder.toml export.txt --dive 2 --write-log dive2.csv`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
+			if o.asked() {
+				return o.run(s, args[0], asJSON, strict)
+			}
 			d, err := readLog(s, args[0], strict)
 			if err != nil {
 				return err
@@ -38,42 +46,8 @@ and what would be right. It judges no cell.
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "write JSON instead of text")
 	c.Flags().BoolVar(&strict, "strict", false, "make every repaired or left-out value an error")
+	o.addFlags(c.Flags())
 	return c
-}
-
-func newSchema(s streams) *cobra.Command {
-	c := &cobra.Command{
-		Use:       "schema log LOG | schema debrief",
-		Short:     "Print the schema of a loop log's columns, or of the debrief's JSON",
-		ValidArgs: []string{"log", "debrief"},
-		Long: `schema log LOG prints a Frictionless Table Schema for the header of that log (a log may have
-any number of cells, so the schema is made for the one given).
-schema debrief prints the JSON Schema that every --json output holds to.
-` + exitHelp,
-		Example: `  afterloop schema log dive.csv > dive.schema.json
-  afterloop schema debrief > debrief.schema.json`,
-		Args: cobra.RangeArgs(1, 2),
-		RunE: func(_ *cobra.Command, args []string) error { return runSchema(s, args) },
-	}
-	return c
-}
-
-func runSchema(s streams, args []string) error {
-	var b []byte
-	var err error
-	switch {
-	case args[0] == "debrief" && len(args) == 1:
-		b, err = debriefSchema()
-	case args[0] == "log" && len(args) == 2:
-		b, err = logSchema(s, args[1])
-	default:
-		return errors.New("give `schema log LOG` or `schema debrief`")
-	}
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(s.out, "%s\n", b)
-	return err
 }
 
 func logSchema(s streams, log string) ([]byte, error) {

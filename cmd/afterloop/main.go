@@ -22,7 +22,7 @@ func main() {
 // run is the whole program with its inputs and outputs as arguments, so that a
 // test can call it. It returns the exit status.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	root := newRoot(streams{stdin, stdout, stderr})
+	root := newRoot(streams{in: stdin, out: stdout, err: stderr})
 	root.SetArgs(args)
 	return finish(stderr, root.Execute())
 }

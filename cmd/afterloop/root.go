@@ -16,6 +16,8 @@ var version string
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	// kept is all of in, once it has been read to be read again; nil before.
+	kept []byte
 }
 
 // colour tells whether text on w may be coloured: on a terminal, and not where
@@ -63,7 +65,7 @@ It clears no equipment for use and no person to dive.`,
 	root.SetOut(s.out)
 	root.SetErr(s.err)
 	root.CompletionOptions.HiddenDefaultCmd = false
-	root.AddCommand(newDebrief(s), newInspect(s), newSchema(s), newExplain(s), newScenario(s), newManual(s), newBench(s), newRegister(s))
+	root.AddCommand(newDebrief(s), newInspect(s), newSchema(s), newExplain(s), newScenario(s), newManual(s), newBench(s), newRegister(s), newDays(s), newCompare(s), newCourse(s), newLesson(s), newWhatIf(s))
 	return root
 }
 

@@ -129,7 +129,7 @@ func newScenarioDemos(s streams) *cobra.Command {
 	return &cobra.Command{
 		Use:     "demos FOLDER",
 		Short:   "Write the demo logs into a folder",
-		Long:    "Writes the demo logs, with their truth, into an existing folder. They are invented.\n" + exitHelp,
+		Long:    "Writes the demo logs into an existing folder, those of one recorder with their truth. They are invented.\n" + exitHelp,
 		Example: "  mkdir -p demos && afterloop scenario demos demos",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -138,7 +138,25 @@ func newScenarioDemos(s streams) *cobra.Command {
 					return err
 				}
 			}
-			return nil
+			return writeDoubledDemo(s, args[0])
 		},
 	}
+}
+
+// writeDoubledDemo writes the logs of both halves of the doubled demo.
+func writeDoubledDemo(s streams, folder string) error {
+	spec, logs := scenario.DoubledDemo()
+	whole, _, err := scenario.Run(spec)
+	if err != nil {
+		return err
+	}
+	out := &outputs{stdout: s.out}
+	defer out.discard()
+	for _, l := range logs {
+		err = errors.Join(err, out.add(filepath.Join(folder, l.Name+".csv"), l.Half.Record(whole).WriteCSV))
+	}
+	if err != nil {
+		return err
+	}
+	return out.commit()
 }

@@ -20,6 +20,8 @@ type Plot struct {
 	Marks              []Mark
 	Bands              []Band
 	Levels             []Level
+	Bars               []Bar
+	Areas              []Area
 	x, y               axis
 }
 

@@ -21,7 +21,8 @@ function buildMoment() {
   const box = id('moment-body');
   const gas = make('dl', { className: 'facts' }), rest = make('dl', { className: 'facts' });
   ['depth', 'breathing', 'setpoint', 'unit'].concat(columns.estimate ? ['estimate'] : [], columns.helium ? ['helium'] : []).forEach(k => fact(gas, k));
-  ['valves', 'oxygen', 'hypoxia', 'cns', 'otu'].forEach(k => fact(rest, k));
+  // A bare record carries no replays, and then no doses either.
+  (data.policies.length ? ['valves', 'oxygen', 'hypoxia', 'cns', 'otu'] : ['valves']).forEach(k => fact(rest, k));
   const cells = make('tbody', {}), policies = make('tbody', {});
   data.cells.forEach(n => {
     const row = [make('td', {}), make('td', {}), make('td', {})];
@@ -37,13 +38,13 @@ function buildMoment() {
   panel.why = make('ul', { className: 'why' });
   box.append(gas,
     make('h4', {}, say('moment.cells')),
-    make('table', {}, headed(say('moment.cell'), say('moment.reading'), say('moment.distance'), say('moment.unitvote')), cells),
-    make('h4', {}, say('moment.policies')),
+    make('table', {}, headed(say('moment.cell'), say('moment.reading'), say('moment.distance'), say('moment.unitvote')), cells));
+  if (data.policies.length) { box.append(make('h4', {}, say('moment.policies')),
     make('div', { className: 'scroll', tabIndex: 0, role: 'region', 'aria-label': say('moment.policies') },
       make('table', { className: 'votes' }, headed(say('moment.policy'), say('moment.po2'), ...data.cells.map(n => say('cell', n))), policies)),
     make('p', { className: 'remark' }, say('moment.legend')),
-    make('h4', {}, say('moment.why')), panel.why,
-    make('h4', {}, say('moment.control')), rest);
+    make('h4', {}, say('moment.why')), panel.why); }
+  box.append(make('h4', {}, say('moment.control')), rest);
   buildSums();
   // Where the panel lies over the charts it begins folded.
   if (window.matchMedia('(max-width: 68rem)').matches) { id('moment-details').open = false; }
@@ -178,6 +179,7 @@ function why(i, reasons, undecided) {
 function momentControl(i, f) {
   const open = data.valves.map(n => { const v = value('valve' + n, i); return v > 0 ? say('control.open', n, figure(v, 's', 2)) : null; }).filter(Boolean);
   put(f.valves, !data.valves.length ? say('control.no-valves') : i < 0 ? unknownMark : open.join('; ') || say('control.shut'));
+  if (!f.oxygen) { return; }
   put(f.oxygen, oxygenWords(i));
   put(f.hypoxia, columns.hypoxia ? figure(value('hypoxia', i), 'min', 1) : say('control.hypoxia-unknown'));
   put(f.cns, columns.cns ? figure(value('cns', i), '%', 1) : say('not-known'));

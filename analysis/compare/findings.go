@@ -1,0 +1,319 @@
+package compare
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"afterloop/analysis"
+)
+
+var severityRank = map[analysis.Severity]int{analysis.Note: 1, analysis.Caution: 2, analysis.Warning: 3}
+
+// SeverityRank orders severities, note lowest; 0 for none.
+func SeverityRank(s analysis.Severity) int { return severityRank[s] }
+
+var confidenceRank = map[analysis.Confidence]int{analysis.Possible: 1, analysis.Likely: 2, analysis.Sure: 3}
+
+// findingKey tells findings apart: one kind of one part.
+type findingKey struct{ kind, part string }
+
+// findingRows gathers the findings of all dives by kind and part. partOf names
+// the part of a finding of dive i.
+func findingRows(ss []*Subject, partOf func(i int, f *analysis.Finding) string) []FindingRow {
+	rows := map[findingKey]*FindingRow{}
+	var order []findingKey
+	for i, s := range ss {
+		for k := range s.findings {
+			f := &s.findings[k]
+			key := findingKey{f.Kind, partOf(i, f)}
+			r := rows[key]
+			if r == nil {
+				r = &FindingRow{Kind: f.Kind, Title: f.Title, Part: key.part, Check: f.Check, Dives: make([]FindingState, len(ss))}
+				rows[key], order = r, append(order, key)
+			}
+			r.Dives[i].add(f)
+			r.Dives[i].name(f)
+		}
+	}
+	out := make([]FindingRow, 0, len(order))
+	for _, key := range order {
+		r := rows[key]
+		for i, s := range ss {
+			r.Dives[i].settle(s, r.Check)
+		}
+		out = append(out, *r)
+	}
+	slices.SortStableFunc(out, byConsequence)
+	return out
+}
+
+// byConsequence: the gravest first, then what most dives have, then by name.
+func byConsequence(a, b FindingRow) int {
+	return cmp.Or(cmp.Compare(b.gravest(), a.gravest()), cmp.Compare(b.dives(), a.dives()), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Part, b.Part))
+}
+
+func (r *FindingRow) gravest() int {
+	g := 0
+	for _, s := range r.Dives {
+		g = max(g, severityRank[s.Severity])
+	}
+	return g
+}
+
+func (r *FindingRow) dives() int {
+	n := 0
+	for _, s := range r.Dives {
+		if s.Count > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// add takes in one finding.
+func (s *FindingState) add(f *analysis.Finding) {
+	if s.Count++; s.Count == 1 {
+		*s = FindingState{Outcome: analysis.Found, Count: 1, Severity: f.Severity, Confidence: f.Confidence, Worst: f.Worst.Value, Unit: f.Worst.Unit, FromS: f.FromS, ToS: f.ToS,
+			Version: f.CheckVersion, Observed: f.Observed}
+		return
+	}
+	if severityRank[f.Severity] > severityRank[s.Severity] || f.Severity == s.Severity && confidenceRank[f.Confidence] > confidenceRank[s.Confidence] {
+		s.Severity, s.Confidence, s.Worst, s.Unit, s.Observed = f.Severity, f.Confidence, f.Worst.Value, f.Worst.Unit, f.Observed
+	}
+	if f.FromS < s.FromS || !s.FromS.Known() {
+		s.FromS = f.FromS
+	}
+	if f.ToS > s.ToS || !s.ToS.Known() {
+		s.ToS = f.ToS
+	}
+}
+
+// name lists the part that a finding names, once.
+func (s *FindingState) name(f *analysis.Finding) {
+	if n := partName(f); n != "" && !slices.Contains(s.Parts, n) {
+		s.Parts = append(s.Parts, n)
+		slices.Sort(s.Parts)
+	}
+}
+
+// partName is the part that a finding names, as its dive numbers it.
+func partName(f *analysis.Finding) string {
+	switch {
+	case f.Cell != nil:
+		return fmt.Sprintf("cell %d", *f.Cell)
+	case f.Valve != nil:
+		return fmt.Sprintf("valve %d", *f.Valve)
+	}
+	return ""
+}
+
+// KindRows gathers the findings of all dives by kind alone, the gravest first.
+func KindRows(ss []*Subject) []FindingRow {
+	return findingRows(ss, func(int, *analysis.Finding) string { return "" })
+}
+
+// settle says how the check ended where nothing was found.
+func (s *FindingState) settle(of *Subject, check string) {
+	if s.Parts == nil {
+		s.Parts = []string{}
+	}
+	if s.Count > 0 {
+		return
+	}
+	s.Worst, s.FromS, s.ToS = unknown, unknown, unknown
+	c, ok := of.checks[check]
+	if !ok {
+		s.Reason = "the debrief has no such check"
+		return
+	}
+	s.Outcome, s.Reason, s.Version = c.Outcome, c.Reason, c.Version
+	if c.Outcome == analysis.Found { // of another part, or another kind of the same check
+		s.Outcome, s.Reason = analysis.NotFound, ""
+	}
+}
+
+// ran tells whether the check could have found something.
+func (s *FindingState) ran() bool {
+	return s.Outcome == analysis.Found || s.Outcome == analysis.NotFound || s.Outcome == analysis.Borderline
+}
+
+// against sets dive i's findings against those of dive ref. exact also calls a
+// finding changed whose figures differ, as in two debriefs of one log.
+func against(rows []FindingRow, ss []*Subject, cells []matched, i, ref int, exact bool) Against {
+	a := Against{Dive: ss[i].Label, New: []Change{}, Gone: []Change{}, Changed: []Change{}, Unsettled: []Change{}, Same: []Change{}}
+	for _, r := range rows {
+		here, there := r.Dives[i], r.Dives[ref]
+		c := Change{Kind: r.Kind, Title: r.Title, Part: r.Part, Here: here, There: there}
+		if h, t := here.Count > 0, there.Count > 0; h != t && !exact { // the check ran, but perhaps not for this cell
+			missing, of := &there, ref
+			if t {
+				missing, of = &here, i
+			}
+			if why := notForThisCell(ss, cells, of, r); why != "" && missing.ran() {
+				missing.Outcome, missing.Reason = analysis.NotAssessed, why
+			}
+		}
+		h, t := here.Count > 0, there.Count > 0
+		switch {
+		case !h && !t:
+		case h && t:
+			if c.Text = changes(here, there, exact); c.Text != "" {
+				a.Changed = append(a.Changed, c)
+			} else {
+				c.Text = both(here, there)
+				a.Same = append(a.Same, c)
+			}
+		case exact && h:
+			c.Text = "before: " + notSettled(there, here)
+			a.New = append(a.New, c)
+		case exact:
+			c.Text = "now: " + notSettled(here, there)
+			a.Gone = append(a.Gone, c)
+		case h && there.ran() && there.Version == here.Version:
+			c.Text = "its check ran in " + ss[ref].Label + " and ended " + OutcomeText(there.Outcome)
+			a.New = append(a.New, c)
+		case t && here.ran() && there.Version == here.Version:
+			c.Text = "its check ran in " + ss[i].Label + " and ended " + OutcomeText(here.Outcome)
+			a.Gone = append(a.Gone, c)
+		case h:
+			c.Text = "found in " + ss[i].Label + "; in " + ss[ref].Label + " " + notSettled(there, here)
+			a.Unsettled = append(a.Unsettled, c)
+		default:
+			c.Text = "found in " + ss[ref].Label + "; in " + ss[i].Label + " " + notSettled(here, there)
+			a.Unsettled = append(a.Unsettled, c)
+		}
+	}
+	return a
+}
+
+// notForThisCell says why the check could not tell about a matched cell of dive i;
+// empty where it could, or where the finding is of no cell.
+func notForThisCell(ss []*Subject, cells []matched, i int, r FindingRow) string {
+	at := 0
+	for _, s := range ss[:i] {
+		if s.LeftOut == "" {
+			at++
+		}
+	}
+	for _, c := range cells {
+		if r.Part != "cell "+c.name || ss[i].LeftOut != "" {
+			continue
+		}
+		v := valuesOf(ss[i].cells, c.numbers[at])
+		if v == nil {
+			return "that cell is not in this dive"
+		}
+		id := map[string]string{"slow-cell": "cell_t90_s", "miscalibrated-cell": "cell_gain", "drifting-cell": "cell_drift_per_h"}[r.Kind]
+		if m, ok := v[id]; ok && !m.Value.Known() {
+			return "of that cell: " + m.Reason
+		}
+	}
+	return ""
+}
+
+// notSettled says why the lack of a finding tells nothing.
+func notSettled(missing, found FindingState) string {
+	switch {
+	case missing.Outcome == "":
+		return missing.Reason
+	case missing.ran() && missing.Version == found.Version:
+		return "the check ran and ended " + OutcomeText(missing.Outcome)
+	case missing.ran():
+		return fmt.Sprintf("the check ran as version %d, not %d, and ended %s", missing.Version, found.Version, OutcomeText(missing.Outcome))
+	case missing.Reason != "":
+		return OutcomeText(missing.Outcome) + ": " + missing.Reason
+	}
+	return OutcomeText(missing.Outcome)
+}
+
+// OutcomeText is an outcome in words.
+func OutcomeText(o analysis.Outcome) string {
+	switch o {
+	case analysis.NotFound:
+		return "not found"
+	case analysis.NotAssessed:
+		return "not assessed"
+	case analysis.DoesNotApply:
+		return "does not apply"
+	}
+	return string(o)
+}
+
+// changes says in what two states of one finding differ; empty where they don't.
+func changes(here, there FindingState, exact bool) string {
+	text := ""
+	add := func(s string) {
+		if text != "" {
+			text += "; "
+		}
+		text += s
+	}
+	if here.Severity != there.Severity {
+		add(fmt.Sprintf("%s, was %s", here.Severity, there.Severity))
+	}
+	if here.Confidence != there.Confidence {
+		add(fmt.Sprintf("%s, was %s", here.Confidence, there.Confidence))
+	}
+	if here.Count != there.Count {
+		add(fmt.Sprintf("%d times, was %d", here.Count, there.Count))
+	}
+	if exact && here.Version != there.Version {
+		add(fmt.Sprintf("check version %d, was %d", here.Version, there.Version))
+	}
+	if exact && (!alike(here.Worst, there.Worst) || here.Unit != there.Unit) {
+		add(worsts(here, there))
+	}
+	if exact && !(alike(here.FromS, there.FromS) && alike(here.ToS, there.ToS)) {
+		add(fmt.Sprintf("%s to %s s, was %s to %s s", Number(here.FromS, 0), Number(here.ToS, 0), Number(there.FromS, 0), Number(there.ToS, 0)))
+	}
+	if text != "" && !exact {
+		add(worsts(here, there))
+	}
+	return text
+}
+
+func both(here, there FindingState) string {
+	return fmt.Sprintf("%s, %s; %s", here.Severity, here.Confidence, worsts(here, there))
+}
+
+func worsts(here, there FindingState) string {
+	return "worst " + Significant(here.Worst) + unitOf(here) + ", was " + Significant(there.Worst) + unitOf(there)
+}
+
+func unitOf(s FindingState) string {
+	if s.Unit == "" || !s.Worst.Known() {
+		return ""
+	}
+	return " " + s.Unit
+}
+
+// Significant prints about three significant digits.
+func Significant(v analysis.Float) string {
+	a := math.Abs(float64(v))
+	switch {
+	case !v.Known():
+		return "not known"
+	case a >= 100:
+		return Number(v, 0)
+	case a >= 10:
+		return Number(v, 1)
+	case a >= 1 || a == 0:
+		return Number(v, 2)
+	}
+	return Number(v, 3)
+}
+
+// alike tells whether two figures are equal to what is printed of them in JSON.
+func alike(a, b analysis.Float) bool {
+	if !a.Known() || !b.Known() {
+		return a.Known() == b.Known()
+	}
+	return near(float64(a), float64(b))
+}
+
+// near allows for rounding: nine digits are written, and machines may differ in the last.
+func near(a, b float64) bool {
+	return math.Abs(a-b) <= 1e-7*math.Max(math.Abs(a), math.Abs(b))+1e-9
+}

@@ -1,0 +1,206 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"afterloop/analysis"
+	"afterloop/analysis/compare"
+	"afterloop/report"
+	pages "afterloop/report/compare"
+)
+
+// compareOptions are the flags of the compare command.
+type compareOptions struct {
+	html, json, csv  string
+	align, reference string
+	quiet, strict    bool
+}
+
+func newCompare(s streams) *cobra.Command {
+	o := &compareOptions{}
+	c := &cobra.Command{
+		Use:   "compare LOG...",
+		Short: "Set 2 to 50 dives beside one another, or two debriefs of one log",
+		Long: `Sets dives beside one another: findings that are new, gone or changed against a reference (the
+first, or --reference), figures with their spread, courses laid over one another. A figure that
+differing configurations make meaningless is refused in its row, with the reason.
+
+LOG is a loop log, a folder of them, or the JSON of a debrief (--json of debrief), which holds no
+rows to draw. Two debriefs of one log by two versions of the program are compared as such: findings,
+checks, parameters and figures that differ.
+
+--align lays the courses over one another: by start (leaving the surface, else the first row), by
+depth, or by event=NAME, NAME being one of
+  ` + strings.Join(compare.Moments(), ", ") + "\n" + exitHelp,
+		Example: `  afterloop compare before.csv after.csv -o page.html
+  afterloop compare unit-a.csv unit-b.csv unit-c.csv --align event=first-diluent-flush -o page.html
+  afterloop compare season/ --reference season/first.csv --align depth -o page.html --csv figures.csv
+  afterloop compare old.json new.json`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return runCompare(s, o, args) },
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"csv", "gz", "json"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+	}
+	f := c.Flags()
+	f.StringVarP(&o.html, "output", "o", "", `HTML page: a file, or "-"`)
+	f.StringVar(&o.json, "json", "", `comparison as JSON: a file, or "-"`)
+	f.StringVar(&o.csv, "csv", "", `figures as a table: a file, or "-"`)
+	f.StringVar(&o.align, "align", "start", "start, depth, or event=NAME")
+	f.StringVar(&o.reference, "reference", "", "the log that the others are set against; by default the first")
+	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
+	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	_ = c.RegisterFlagCompletionFunc("align", cobra.FixedCompletions(alignWords(), cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+func alignWords() []string {
+	out := []string{"start", "depth"}
+	for _, m := range compare.Moments() {
+		out = append(out, "event="+m)
+	}
+	return out
+}
+
+func runCompare(s streams, o *compareOptions, args []string) error {
+	by, moment, err := compare.ParseAlign(o.align)
+	if err != nil {
+		return err
+	}
+	if err := threeOutputs(o.html, o.json, o.csv, "--output, --json and --csv"); err != nil {
+		return err
+	}
+	logs, err := expand(args)
+	if err != nil {
+		return err
+	}
+	if len(logs) < compare.MinDives || len(logs) > compare.MaxDives { // before an hour of reading
+		return fmt.Errorf("a comparison takes %d to %d dives, not %d", compare.MinDives, compare.MaxDives, len(logs))
+	}
+	reference, err := referenceAmong(logs, o.reference)
+	if err != nil {
+		return err
+	}
+	subjects, err := readSubjects(s, o, logs)
+	if err != nil {
+		return err
+	}
+	c, err := compare.Compare(subjects, compare.Options{By: by, Moment: moment, Reference: reference, Version: buildVersion()})
+	if err != nil {
+		return err
+	}
+	return writeThree(s, logs, o.quiet, rendering{o.html, func(w io.Writer) error { return pages.Write(w, c) }},
+		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, c) }},
+		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }},
+		func(w io.Writer) error { return pages.WriteText(w, c, s.text()) })
+}
+
+// threeOutputs refuses outputs that would be one.
+func threeOutputs(a, b, c, names string) error {
+	std := 0
+	for _, t := range []string{a, b, c} {
+		if t == "-" {
+			std++
+		}
+	}
+	if std > 1 {
+		return fmt.Errorf("only one of %s can go to standard output", names)
+	}
+	if clash(a, b) || clash(a, c) || clash(b, c) {
+		return fmt.Errorf("two of %s name the same file", names)
+	}
+	return nil
+}
+
+// writeThree prints a result in its forms, or leaves nothing behind.
+func writeThree(s streams, inputs []string, quiet bool, html, json, csv rendering, text func(io.Writer) error) error {
+	out := &outputs{stdout: s.out, inputs: inputs}
+	defer out.discard()
+	if err := out.addAll(html, json, csv); err != nil {
+		return err
+	}
+	if !quiet && len(out.toStd) == 0 {
+		out.toStd = append(out.toStd, text)
+	}
+	return out.commit()
+}
+
+// referenceAmong finds the reference by its name as given, or by its base where that is one log's alone.
+func referenceAmong(logs []string, name string) (int, error) {
+	if name == "" {
+		return 0, nil
+	}
+	found := -1
+	for i, l := range logs {
+		if l == name || filepath.Clean(l) == filepath.Clean(name) {
+			return i, nil
+		}
+		if filepath.Base(l) == name {
+			if found >= 0 {
+				return 0, fmt.Errorf("--reference %s: two logs are called that; give the path", name)
+			}
+			found = i
+		}
+	}
+	if found < 0 {
+		return 0, fmt.Errorf("--reference %s is none of the logs", name)
+	}
+	return found, nil
+}
+
+// readSubjects debriefs one log after the other and keeps what is compared.
+func readSubjects(s streams, o *compareOptions, logs []string) ([]*compare.Subject, error) {
+	bar := progress(s.err, len(logs), o.quiet)
+	defer func() { _ = bar.Finish() }()
+	var out []*compare.Subject
+	for _, log := range logs {
+		x, err := readSubject(s, log, o.strict, o.quiet || len(logs) > 6, len(logs) == 2)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, x)
+		_ = bar.Add(1)
+	}
+	return out, nil
+}
+
+// readSubject reads a log, or a debrief's JSON.
+func readSubject(s streams, log string, strict, quiet, keep bool) (*compare.Subject, error) {
+	if strings.EqualFold(filepath.Ext(log), ".json") {
+		return readDebriefJSON(log, keep)
+	}
+	dive, err := readLog(s, log, strict)
+	if err != nil {
+		return nil, err
+	}
+	if !quiet {
+		warn(s.err, dive.Problems)
+	}
+	d := analysis.Analyze(dive, analysis.DefaultParameters())
+	d.Tool.Version = buildVersion()
+	return compare.Take(d, compare.Source{File: log, Keep: keep}), nil
+}
+
+func readDebriefJSON(file string, keep bool) (*compare.Subject, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, fmt.Errorf("%s can't be read: %w", file, cause(err))
+	}
+	defer f.Close()
+	d, leaves, err := compare.ReadDebrief(f)
+	if err != nil {
+		var p *os.PathError
+		if errors.As(err, &p) {
+			return nil, fmt.Errorf("%s can't be read: %w", file, p.Err)
+		}
+		return nil, fmt.Errorf("%s can't be used: %w", file, err)
+	}
+	return compare.Take(d, compare.Source{File: file, FromJSON: true, Leaves: leaves, Keep: keep}), nil
+}

@@ -1,0 +1,265 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"afterloop/analysis"
+	"afterloop/analysis/days"
+	"afterloop/ingest"
+	"afterloop/report"
+	pages "afterloop/report/days"
+)
+
+// daysOptions are the flags of the days command.
+type daysOptions struct {
+	html, json, csv, dayCSV string
+	failOn, models          string
+	starts                  []string
+	quiet, strict           bool
+	anonymous               bool
+	skipDiagnosis           bool
+	params                  days.Params
+}
+
+func newDays(s streams) *cobra.Command {
+	o := &daysOptions{params: days.DefaultParams()}
+	c := &cobra.Command{
+		Use:   "days LOG...",
+		Short: "Add up the oxygen exposure of one diver over several dives",
+		Long: `Reads several loop logs of one diver as one exposure record: the largest share of the 24-hour
+limit in any 24 hours (no decay), the pulmonary dose (OTU) of each local day against the limit
+for that day of a run of diving days, and CNS at the start and end of each dive, with the decay
+at the surface that is a convention. Each dive's dose is that of its debrief's headline, with
+its range. It reads what was recorded; it plans no dive, and clears nobody to dive.
+
+LOG is a CSV file, gzip or not, "-" for standard input, or a folder of *.csv and *.csv.gz files.
+The order makes no difference. A log needs its start; --start supplies one.
+
+RULES
+  once       the same bytes count once; time that two logs cover counts once, and is said
+  diver      logs that name different divers are refused, unless --diver says whose is wanted
+  day        calendar day by the offset of each log's own start; a dive over midnight is cut there
+  day n      day 1 is the first day with a pulmonary dose, every calendar day after it the next;
+             a run ends after --rest-days whole days without a dose
+  given      only what was given: a dive that was not given can't be known
+` + exitHelp,
+		Example: `  afterloop days friday.csv saturday.csv sunday.csv -o days.html
+  afterloop days trip/ --csv dives.csv --day-csv days.csv --fail-on warning
+  afterloop days a.csv b.csv --start b.csv=2026-07-04T10:35:00+02:00 --json - | jq .worst_24h`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error { return runDays(s, o, args) },
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"csv", "gz"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+	}
+	o.addFlags(c.Flags())
+	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
+	_ = c.RegisterFlagCompletionFunc("models", cobra.FixedCompletions([]string{"esot"}, cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+func (o *daysOptions) addFlags(f *pflag.FlagSet) {
+	f.StringVarP(&o.html, "output", "o", "", `HTML page: a file, or "-"`)
+	f.StringVar(&o.json, "json", "", `result as JSON: a file, or "-"`)
+	f.StringVar(&o.csv, "csv", "", `table of dives as CSV: a file, or "-"`)
+	f.StringVar(&o.dayCSV, "day-csv", "", `table of local days as CSV: a file, or "-"`)
+	f.StringArrayVar(&o.starts, "start", nil, "FILE=TIME: the time at time 0 of a log, RFC 3339; may be given for several logs")
+	f.StringVar(&o.params.Diver, "diver", "", "whose dives: the name as in the logs")
+	f.IntVar(&o.params.RestDays, "rest-days", o.params.RestDays, "whole local days without a pulmonary dose that end a run of diving days")
+	f.StringVar(&o.models, "models", "", "esot: show the equivalent surface oxygen time of each day too (equation and limits from memory)")
+	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
+	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: diver, dives, unit, files (digests and starts stay)")
+	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
+	f.BoolVar(&o.skipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and the estimate of PO2: faster, and false cells stay in")
+	f.BoolVar(&o.params.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
+}
+
+// check says what is wrong with the flags, before anything is read.
+func (o *daysOptions) check() error {
+	targets := []string{o.html, o.json, o.csv, o.dayCSV}
+	std := 0
+	for i, a := range targets {
+		if a == "-" {
+			std++
+		}
+		for _, b := range targets[:i] {
+			if a != "" && a != "-" && b != "" && filepath.Clean(a) == filepath.Clean(b) {
+				return errors.New("two of --output, --json, --csv and --day-csv name the same file")
+			}
+		}
+	}
+	if std > 1 {
+		return errors.New("only one of --output, --json, --csv and --day-csv can go to standard output")
+	}
+	if _, ok := severityRank[analysis.Severity(o.failOn)]; !ok && o.failOn != "" {
+		return fmt.Errorf("--fail-on %s: give note, caution or warning", o.failOn)
+	}
+	if o.params.RestDays < 1 || o.params.RestDays > 60 {
+		return errors.New("--rest-days: give a number of days from 1 to 60")
+	}
+	switch o.models {
+	case "", "esot", "all":
+		o.params.ESOT = o.models != ""
+	default:
+		return fmt.Errorf("--models %s: in a series of days only esot has limits to be held against", o.models)
+	}
+	return nil
+}
+
+// startsOf assigns each --start to one log, by its name as given or its last part.
+func startsOf(starts, logs []string) (map[int]string, error) {
+	out := map[int]string{}
+	for _, s := range starts {
+		file, text, ok := strings.Cut(s, "=")
+		if at := strings.LastIndex(s, "="); ok { // a name may hold the sign, a time can't
+			file, text = s[:at], s[at+1:]
+		}
+		if _, err := time.Parse(time.RFC3339, text); !ok || err != nil {
+			return nil, fmt.Errorf("--start %s: give FILE=TIME with a time as in 2026-07-04T10:35:00+02:00", s)
+		}
+		found := []int{}
+		for i, l := range logs {
+			if l == file || filepath.Clean(l) == filepath.Clean(file) {
+				found = []int{i}
+				break
+			}
+			if filepath.Base(l) == file {
+				found = append(found, i)
+			}
+		}
+		switch {
+		case len(found) == 0:
+			return nil, fmt.Errorf("--start: no log is called %s", file)
+		case len(found) > 1:
+			return nil, fmt.Errorf("--start: %d logs are called %s; give the path", len(found), file)
+		}
+		if _, twice := out[found[0]]; twice {
+			return nil, fmt.Errorf("--start: two starts for %s", file)
+		}
+		out[found[0]] = text
+	}
+	return out, nil
+}
+
+func runDays(s streams, o *daysOptions, args []string) error {
+	if err := o.check(); err != nil {
+		return err
+	}
+	logs, err := expand(args)
+	if err != nil {
+		return err
+	}
+	starts, err := startsOf(o.starts, logs)
+	if err != nil {
+		return err
+	}
+	read, unread, err := o.debriefs(s, logs, starts)
+	if err != nil {
+		return err
+	}
+	r, err := days.Compose(read, unread, o.params)
+	if err != nil {
+		return o.refused(err, len(unread), len(logs))
+	}
+	r.Tool.Version = buildVersion()
+	if o.anonymous {
+		r = pages.WithoutNames(r)
+	}
+	if err := o.write(s, logs, r); err != nil {
+		return err
+	}
+	if len(unread) > 0 {
+		return statusError{exitPartial, fmt.Errorf("%d of %d logs failed: their exposure is missing", len(unread), len(logs))}
+	}
+	return failsOn(o.failOn, r.Findings)
+}
+
+// refused says what the user can do about a series that can't be put together.
+func (o *daysOptions) refused(err error, unread, logs int) error {
+	switch {
+	case unread == logs:
+		return fmt.Errorf("no log could be read")
+	case errors.Is(err, days.ErrNothingPlaced):
+		return errors.New("no log could be placed in time: none has both a start and a PO2; give --start FILE=TIME, as in --start dive.csv=2026-07-04T10:35:00+02:00")
+	}
+	return err
+}
+
+// debriefs reads and debriefs every log. One that can't be read is said and left
+// out; with --strict it ends everything.
+func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) ([]days.Log, []days.LeftOut, error) {
+	p := analysis.DefaultParameters()
+	p.SkipDiagnosis, p.Exposure = o.skipDiagnosis, o.params.Exposure
+	bar := progress(s.err, len(logs), o.quiet)
+	var out []days.Log
+	var unread []days.LeftOut
+	for i, log := range logs {
+		dive, err := readLog(s, log, o.strict)
+		_ = bar.Add(1)
+		if err != nil {
+			if o.strict {
+				return nil, nil, err
+			}
+			fmt.Fprintf(s.err, "afterloop: error: %s\n", report.Clean(err.Error()))
+			unread = append(unread, days.LeftOut{File: log, Kind: "unreadable", Reason: "it could not be read"})
+			continue
+		}
+		if !o.quiet {
+			warn(s.err, dive.Problems)
+		}
+		out = append(out, debriefForDays(dive, p, starts[i]))
+	}
+	return out, unread, bar.Finish()
+}
+
+// debriefForDays debriefs one log, with the start that was supplied for it.
+func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days.Log {
+	l := days.Log{StartSupplied: start != ""}
+	if l.StartSupplied {
+		l.StartInLog, dive.Meta.Start = dive.Meta.Start, start
+	}
+	l.Debrief = analysis.Analyze(dive, p)
+	l.Debrief.Series = nil // a series of dives needs no columns but those breathed
+	return l
+}
+
+// write prints a series to all outputs, or leaves nothing behind.
+func (o *daysOptions) write(s streams, logs []string, r *days.Report) error {
+	out := &outputs{stdout: s.out, inputs: logs}
+	defer out.discard()
+	if err := out.addAll(
+		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},
+		rendering{o.json, func(w io.Writer) error { return pages.WriteJSON(w, r) }},
+		rendering{o.csv, func(w io.Writer) error { return pages.WriteDiveTable(w, r) }},
+		rendering{o.dayCSV, func(w io.Writer) error { return pages.WriteDayTable(w, r) }},
+	); err != nil {
+		return err
+	}
+	if !o.quiet && len(out.toStd) == 0 {
+		out.toStd = append(out.toStd, func(w io.Writer) error { return pages.WriteText(w, r, s.text()) })
+	}
+	return out.commit()
+}
+
+// failsOn is exit status 1 where a finding is at least that severe.
+func failsOn(severity string, fs []analysis.Finding) error {
+	limit, ok := severityRank[analysis.Severity(severity)]
+	for i := range fs {
+		if ok && severityRank[fs[i].Severity] >= limit {
+			return statusError{status: exitFinding}
+		}
+	}
+	return nil
+}
+
+// daysSchema is the JSON Schema of a series of dives.
+func daysSchema() ([]byte, error) { return pages.Schema() }
