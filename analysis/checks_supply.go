@@ -159,10 +159,9 @@ func checkBatterySag(b *bench) verdict {
 	return v
 }
 
-// brownOut asks for more than chance: two losses right after openings, or one after
-// a sag half as deep again as usual.
+// brownOut tells whether more readings were lost right after openings than chance explains.
 func (b *bench) brownOut(x supply.Battery) bool {
-	return len(x.Lost) >= 2 || len(x.Lost) == 1 && x.Lost[0].SagV >= 1.5*x.SagMedianV
+	return len(x.Lost) > 0 && x.LossChance < b.p.Supply.BrownOutChance
 }
 
 func (b *bench) batterySag(x supply.Battery) Finding {
@@ -188,13 +187,13 @@ func (b *bench) batterySag(x supply.Battery) Finding {
 			from = x.Lost[0].AtS
 		}
 		what += fmt.Sprintf(" Readings were lost right after an opening %d %s, first at %s.", len(x.Lost), plural(len(x.Lost), "time", "times"), b.clock(x.Lost[0].AtS))
-		evidence = append(evidence, fmt.Sprintf("the sag before the first loss was %.2f V, the median %.2f V", x.Lost[0].SagV, x.SagMedianV))
+		evidence = append(evidence, fmt.Sprintf("%d of %d losses fell right after an opening (by chance: %.1g); the sag before the first was %.2f V, the median %.2f V", len(x.Lost), x.LostInAll, x.LossChance, x.Lost[0].SagV, x.SagMedianV))
 	}
 	f := Finding{Kind: "battery-sag", Severity: Caution, Confidence: Likely, WhySure: "one line of evidence: the battery against itself", FromS: Float(from), ToS: Float(to),
 		Observed: fmt.Sprintf("Battery %d:%s", x.Number, what), Onset: constant(x.StartV, "V"), Worst: Value{Float(x.MinV), "V", Float(x.MinAtS)}, End: constant(x.EndV, "V"),
 		Limit: constant(b.p.Supply.SagGrowth, "of the median sag, as growth"), LimitSource: "ours, relative to the battery's own course; steps from 3 % on; a limit of voltage stands in the equipment's own manual", Others: b.otherBatteries(x.Number), Evidence: evidence}
 	if lines == 1 && !x.Grows && len(x.Drops) == 0 { // a loss after an opening may be chance
-		f.Confidence, f.WhySure = Possible, "a loss of readings may fall on an opening by chance"
+		f.Confidence, f.WhySure = Possible, "losses of readings may have another cause that openings share"
 	}
 	return f
 }

@@ -75,15 +75,21 @@ func appendFixed(b []byte, v float64, decimals int) []byte {
 	if n < 0 {
 		b, n = append(b, '-'), -n
 	}
-	whole, frac := n/int64(scale), n%int64(scale)
+	whole := n / int64(scale)
+	frac := uint32(n - whole*int64(scale))
 	b = strconv.AppendInt(b, whole, 10)
 	if frac == 0 {
 		return b
 	}
-	b = append(b, '.')
-	for s := int64(scale) / 10; s > 0 && frac > 0; s /= 10 {
-		b = append(b, byte('0'+frac/s))
-		frac %= s
+	for frac%10 == 0 { // no zeros at the end; a constant divisor is a multiplication
+		frac /= 10
+		decimals--
+	}
+	at := len(b) + decimals
+	b = append(b, ".000000"[:decimals+1]...)
+	for ; frac > 0; frac /= 10 {
+		b[at] = byte('0' + frac%10)
+		at--
 	}
 	return b
 }

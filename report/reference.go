@@ -183,7 +183,7 @@ const refWidth, refHeight, refLeft, refBottom = 300, 110, 40, 18
 // svg draws a reference: the healthy curve solid, the other one dashed. The text
 // is ours alone.
 func (r reference) svg(label string) template.HTML {
-	const points = 300
+	const points = 150
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := 0; i <= points; i++ {
 		for _, f := range []func(float64) float64{r.healthy, r.other} {

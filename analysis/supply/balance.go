@@ -59,15 +59,17 @@ func plus(a, b Range) Range {
 }
 
 // cylinder is what left the cylinder: between the first and the last reading, or
-// between the moment it had taken on the water's temperature and the end of the
-// time under water, whichever leaves the narrower interval.
+// between a moment by which it had taken on the water's temperature and the end of
+// the time under water, whichever leaves the narrowest interval for what left.
 func (b *Balance) cylinder(in Input, c Cylinder, p Params) {
 	if b.Cylinder = c.UsedL; c.Reason != "" || !c.UsedL.Known() {
 		return
 	}
 	best := c.whole
-	if s := settled(in, c, p); s.litres.Known() && s.width() < best.width() {
-		best = s
+	for _, times := range []float64{1, 1.5, 2} { // the later, the surer its temperature, and the less there is to measure
+		if s := settled(in, c, times*p.SettledS, p); s.litres.Known() && s.width() < best.width() {
+			best = s
+		}
 	}
 	b.Cylinder, b.FromS, b.ToS = best.litres, best.start.AtS, best.end.AtS
 	b.IdealShare, b.TempKnown = best.idealShare, best.tempKnown

@@ -32,6 +32,10 @@ type Battery struct {
 	Drops []Drop
 	// Lost are losses of readings right after an opening.
 	Lost []Loss
+	// LostInAll are all losses of readings or rows, LossChance how likely so many of
+	// them would fall right after such openings by chance.
+	LostInAll  int
+	LossChance float64
 	// BelowS is the time below BatteryMinV in all, LowFromS when it was first; NaN where no limit is set.
 	BelowS, LowFromS float64
 	Reason           string // why there are no figures
@@ -52,7 +56,7 @@ type Loss struct {
 func battery(in Input, v Voltage, p Params) Battery {
 	nan := math.NaN()
 	b := Battery{Number: v.Number, Valves: v.Valves, Stated: len(v.Valves) > 0, StartV: nan, EndV: nan, MinV: nan, MinAtS: nan, StepV: stepOf(v.V),
-		RateVH: unknown(""), SagMedianV: nan, SagWorstV: nan, SagWorstAtS: nan, SagPerH: unknown(""), BelowS: nan, LowFromS: nan}
+		LossChance: 1, RateVH: unknown(""), SagMedianV: nan, SagWorstV: nan, SagWorstAtS: nan, SagPerH: unknown(""), BelowS: nan, LowFromS: nan}
 	first, last := firstKnown(v.V), lastKnown(v.V)
 	if first < 0 {
 		b.Reason = "no voltage was recorded"
@@ -96,6 +100,18 @@ func (b *Battery) below(in Input, v Voltage, p Params) {
 	}
 }
 
+// idle is the voltage in rows without load alone: with openings in most rows of a
+// minute its median would be that of the load.
+func idle(in Input, v Voltage) []float64 {
+	out := slices.Clone(v.V)
+	for i, open := range openRows(in, v.Valves) {
+		if open {
+			out[i] = math.NaN()
+		}
+	}
+	return out
+}
+
 // stayMinutes is over how many minutes a step must stay.
 const stayMinutes = 5
 
@@ -103,7 +119,7 @@ const stayMinutes = 5
 // StepShare, than two steps of the record, and than five times what neighbouring
 // minutes usually differ by.
 func (b *Battery) drops(in Input, v Voltage, p Params) {
-	tS, m := minutes(in, v.V, p)
+	tS, m := minutes(in, idle(in, v), p)
 	if len(m) < stayMinutes {
 		return
 	}
@@ -157,7 +173,7 @@ func (b *Battery) sag(in Input, v Voltage, p Params) {
 	b.SagWorstV, b.SagWorstAtS = sags[k], at[k]
 	b.SagPerH = perHour(at, sags, 1, b.StepV)
 	b.grows(at, p)
-	b.losses(in, v, at, sags, ends, p)
+	b.losses(in, v, sags, ends, p)
 }
 
 // openRows marks rows in which one of the valves was open; no numbers mean all.
@@ -205,19 +221,47 @@ func (b *Battery) grows(at []float64, p Params) {
 	b.Grows = grown > p.SagGrowth*b.SagMedianV && (math.IsNaN(b.StepV) || grown >= 2*b.StepV)
 }
 
-// losses sets losses of rows or readings beside the opening just before them,
-// where its sag was larger than half of the others'.
-func (b *Battery) losses(in Input, v Voltage, at, sags []float64, ends []int, p Params) {
+// losses sets losses of rows or readings beside the opening just before them, where
+// its sag was at least the median, and asks whether chance would do as well.
+func (b *Battery) losses(in Input, v Voltage, sags []float64, ends []int, p Params) {
+	after := make([]bool, len(in.TimeS)) // rows right after such an opening
+	sagOf := make([]float64, len(in.TimeS))
 	for k, end := range ends {
 		if !(sags[k] > 0) || sags[k] < b.SagMedianV {
 			continue
 		}
 		for j := end; j < len(in.TimeS) && (j-end <= 2 || in.TimeS[j]-in.TimeS[end] <= p.BrownOutAfterS); j++ {
-			gap := on(in.GapAfter, j, false)
-			if gap || j > end && on(v.Lost, j, false) {
-				b.Lost = append(b.Lost, Loss{AtS: in.TimeS[j], SagV: sags[k], Gap: gap})
-				break
+			after[j], sagOf[j] = true, sags[k]
+		}
+	}
+	share := 0.0
+	for j := range after {
+		gap := on(in.GapAfter, j, false)
+		lost := gap || on(v.Lost, j, false)
+		if lost {
+			b.LostInAll++
+		}
+		if after[j] {
+			share += 1 / float64(len(after))
+			if lost {
+				b.Lost = append(b.Lost, Loss{AtS: in.TimeS[j], SagV: sagOf[j], Gap: gap})
 			}
 		}
 	}
+	b.LossChance = atLeast(len(b.Lost), b.LostInAll, share)
+}
+
+// atLeast is the chance of k or more of n, each with probability p.
+func atLeast(k, n int, p float64) float64 {
+	if k == 0 {
+		return 1
+	}
+	tail, term := 0.0, math.Pow(1-p, float64(n)) // term i = C(n,i) p^i (1-p)^(n-i)
+	for i := 0; i <= n; i++ {
+		if i >= k {
+			tail += term
+		}
+		term *= float64(n-i) / float64(i+1) * p / (1 - p)
+	}
+	return math.Min(1, tail)
 }

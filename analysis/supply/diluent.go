@@ -38,7 +38,7 @@ func levelFall(in Input, c Cylinder, p Params) LevelFall {
 		}
 		f.Seconds, f.Stretches = f.Seconds+s.ToS-fromS, f.Stretches+1
 		sum, half = sum+a.Bar-b.Bar, hypot(half, a.HalfBar, b.HalfBar)
-		allowed += a.Bar * in.levelChangeC(p) / (zeroC + p.AssumedTempC)
+		allowed += a.Bar * in.coolingC(fromS, s.ToS, p) / (zeroC + p.AssumedTempC)
 		if !(f.WorstBar >= a.Bar-b.Bar) {
 			f.WorstFromS, f.WorstToS, f.WorstBar = fromS, s.ToS, a.Bar-b.Bar
 		}
@@ -54,10 +54,13 @@ func levelFall(in Input, c Cylinder, p Params) LevelFall {
 	return f
 }
 
-// levelChangeC is by how much the cylinder may cool within one stretch.
-func (in Input) levelChangeC(p Params) float64 {
+// coolingC is by how much the cylinder may cool between two moments of one stretch:
+// what is then left of StartTempC, with the slowest lag, and LevelChangeC.
+func (in Input) coolingC(fromS, toS float64, p Params) float64 {
+	since := func(t float64) float64 { return math.Exp(-math.Max(0, t-in.TimeS[0]) / p.LagSlowS) }
+	c := p.StartTempC * (since(fromS) - since(toS))
 	if firstKnown(in.TempC) >= 0 {
-		return p.LevelChangeC / 2
+		return c + p.LevelChangeC/2
 	}
-	return p.LevelChangeC
+	return c + p.LevelChangeC
 }

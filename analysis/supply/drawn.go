@@ -17,12 +17,13 @@ func (d drawn) width() float64 {
 
 // wholeDrawn is over the whole record: the cylinder may have come from the sun.
 func wholeDrawn(in Input, start, end Reading, p Params) drawn {
-	return draw(in, start, end, p.KnownTempC, p.UnknownChangeC, p)
+	return draw(in, start, end, p.UnknownChangeC, p)
 }
 
-// settled is over the time in which the cylinder had the water's temperature.
-func settled(in Input, c Cylinder, p Params) drawn {
-	fromS := in.UnderFromS + p.SettledS
+// settled is over the time under water from afterS on, in which the cylinder had
+// the water's temperature.
+func settled(in Input, c Cylinder, afterS float64, p Params) drawn {
+	fromS := in.UnderFromS + afterS
 	step := orElse(c.StepBar, p.AssumedStepBar)
 	if !(in.UnderToS-fromS >= p.LeastS+2*p.ReadOverS) {
 		return drawn{litres: unknown("the dive was too short")}
@@ -32,24 +33,25 @@ func settled(in Input, c Cylinder, p Params) drawn {
 	if math.IsNaN(start.Bar) || math.IsNaN(end.Bar) {
 		return drawn{litres: unknown("no readings then")}
 	}
-	return draw(in, start, end, p.SettledTempC, p.SettledChangeC, p)
+	return draw(in, start, end, p.SettledChangeC, p)
 }
 
 // draw is the difference of two readings in litres. Its interval holds gauge (both
 // ends at once), temperature and volume in quadrature; a gauge that reads against ambient
 // pressure would add the difference of ambient pressure between the ends, on one
-// side. Temperature: knownC at either end where it was recorded; else
-// UnknownTempC at both together and changeC between them.
-func draw(in Input, start, end Reading, knownC, changeC float64, p Params) drawn {
+// side. Temperature: see tempAt where it was recorded; else UnknownTempC at both ends
+// together and changeC between them.
+func draw(in Input, start, end Reading, changeC float64, p Params) drawn {
 	d := drawn{start: start, end: end, idealShare: math.NaN()}
 	if !(in.CylinderL > 0) {
 		d.litres = unknown("the cylinder's volume is not stated")
 		return d
 	}
 	v := in.CylinderL
-	ta, tb := in.tempAt(start.AtS, p), in.tempAt(end.AtS, p)
+	ta, endA := in.tempAt(start.AtS, p)
+	tb, endB := in.tempAt(end.AtS, p)
 	d.tempKnown = !math.IsNaN(ta) && !math.IsNaN(tb)
-	common, endA, endB := 0.0, knownC, knownC
+	common := 0.0
 	if !d.tempKnown {
 		ta, tb, common, endA, endB = p.AssumedTempC, p.AssumedTempC, p.UnknownTempC, 0, changeC
 	}
@@ -79,10 +81,42 @@ func hypot(terms ...float64) float64 {
 	return math.Sqrt(s)
 }
 
-// tempAt is the water temperature about a moment, NaN where not recorded.
-func (in Input) tempAt(atS float64, p Params) float64 {
-	a, b := rowsWithin(in.TimeS, atS-p.ReadOverS/2, atS+p.ReadOverS/2)
-	return meanOf(knownIn(in.TempC, a, b))
+// tempAt is the cylinder's temperature at a moment as the water's lets it be
+// reckoned, and how far it may be off: a first-order lag behind the water,
+//
+//	dT/dt = (water - T)/tau
+//
+// for the slowest and the fastest tau beside the middle one, what is left of
+// StartTempC, and KnownTempC. NaN where the water's was not recorded.
+func (in Input) tempAt(atS float64, p Params) (tempC, halfC float64) {
+	mid, _ := in.lagged(atS, p.LagS)
+	fast, _ := in.lagged(atS, p.LagFastS)
+	slow, since := in.lagged(atS, p.LagSlowS)
+	half := math.Max(math.Abs(fast-mid), math.Abs(slow-mid))
+	return mid, half + p.StartTempC*math.Exp(-since/p.LagSlowS) + p.KnownTempC
+}
+
+// lagged is the water's temperature behind a lag, from its first reading on, and the
+// time since that.
+func (in Input) lagged(atS, tauS float64) (tempC, sinceS float64) {
+	tempC = math.NaN()
+	first, last := math.NaN(), math.NaN()
+	for i, t := range in.TimeS {
+		w := value(in.TempC, i)
+		if t > atS {
+			break
+		}
+		if math.IsNaN(w) {
+			continue
+		}
+		if math.IsNaN(tempC) {
+			tempC, first = w, t
+		} else {
+			tempC += (w - tempC) * (1 - math.Exp(-(t-last)/tauS))
+		}
+		last = t
+	}
+	return tempC, atS - first
 }
 
 func (in Input) ambientAt(atS float64) float64 {

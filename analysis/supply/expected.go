@@ -13,7 +13,10 @@ func ExpectedBar(in Input, c Cylinder, p Params) []float64 {
 	if c.Reason != "" || !(in.CylinderL > 0) || !(in.FlowLMin > 0) || len(in.Valves) == 0 {
 		return nil
 	}
-	t := orElse(in.tempAt(c.Start.AtS, p), p.AssumedTempC)
+	t, _ := in.tempAt(c.Start.AtS, p)
+	if math.IsNaN(t) {
+		t = p.AssumedTempC
+	}
 	full := Litres(in.CylinderL, c.Start.Bar, t)
 	perBar := in.CylinderL / gas.BarPerAta * zeroC / (zeroC + t)
 	out := make([]float64, len(in.TimeS))

@@ -124,20 +124,31 @@ func TestBatteryLimit(t *testing.T) {
 }
 
 // Readings that go missing right after an opening are set beside its sag; those
-// that go missing elsewhere are not.
+// that go missing elsewhere are not. One of two may be chance, three of three not.
 func TestLostAfterSag(t *testing.T) {
 	in := cells(sagging(7.4, 0.1, 0.2, 0))
 	lost := make([]bool, len(in.TimeS))
 	lost[2001], lost[1010] = true, true // 2000 is a multiple of 20 s, 1010 is not
 	in.Batteries[0].Lost = lost
-	if b := Analyse(in, DefaultParams()).Batteries[0]; len(b.Lost) != 1 || b.Lost[0].AtS != 2001 || b.Lost[0].Gap {
-		t.Errorf("%+v", b.Lost)
+	b := Analyse(in, DefaultParams()).Batteries[0]
+	if len(b.Lost) != 1 || b.Lost[0].AtS != 2001 || b.Lost[0].Gap || b.LostInAll != 2 || b.LossChance < 0.2 {
+		t.Errorf("%+v", b)
 	}
 	in.Batteries[0].Lost, in.GapAfter = nil, make([]bool, len(in.TimeS))
-	in.GapAfter[2000] = true
-	if b := Analyse(in, DefaultParams()).Batteries[0]; len(b.Lost) != 1 || !b.Lost[0].Gap {
-		t.Errorf("%+v", b.Lost)
+	for _, i := range []int{1000, 1400, 2000} {
+		in.GapAfter[i] = true
 	}
+	b = Analyse(in, DefaultParams()).Batteries[0]
+	if len(b.Lost) != 3 || !b.Lost[0].Gap || !(b.LossChance < 0.03) {
+		t.Errorf("%+v", b)
+	}
+}
+
+// C(3,2) 0.5^3 + 0.5^3 = 0.5; all of two at 0.1: 0.01; none or more is sure.
+func TestAtLeast(t *testing.T) {
+	near(t, "2 of 3", atLeast(2, 3, 0.5), 0.5, 1e-12)
+	near(t, "2 of 2", atLeast(2, 2, 0.1), 0.01, 1e-12)
+	near(t, "0 of 5", atLeast(0, 5, 0.3), 1, 0)
 }
 
 // The battery of a half is held against its own valve alone.

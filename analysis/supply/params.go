@@ -16,22 +16,27 @@ type Params struct {
 	VolumeShare float64 `json:"volume_share"`
 	// FlowShare is how well the stated flow of a valve is known. Default 0.10, ours.
 	FlowShare float64 `json:"flow_share"`
-	// KnownTempC is how far the cylinder may be from the recorded water temperature
-	// at either end, C. Default 5, ours.
+	// A cylinder follows the water with a time constant between LagFastS and LagSlowS,
+	// LagS in the middle, s. Defaults 60, 240 and 600, ours: heat through the wall and
+	// into the gas of a small cylinder.
+	LagFastS float64 `json:"lag_fast_s"`
+	LagS     float64 `json:"lag_s"`
+	LagSlowS float64 `json:"lag_slow_s"`
+	// StartTempC is how far it may be from the water at the start of the record, KnownTempC
+	// how far besides at any time, C. Defaults 20 (out of the sun, or just filled) and 2, ours.
+	StartTempC float64 `json:"start_temp_c"`
 	KnownTempC float64 `json:"known_temp_c"`
 	// AssumedTempC stands where no temperature was recorded, C, give or take
-	// UnknownTempC; between the two ends the cylinder may have cooled or warmed by
-	// UnknownChangeC. Defaults 15, 10 and 15, ours.
+	// UnknownTempC; between the two ends it may have cooled or warmed by UnknownChangeC, or
+	// from SettledS on by SettledChangeC. Defaults 15, 10, 25 and 18, ours.
 	AssumedTempC   float64 `json:"assumed_temp_c"`
 	UnknownTempC   float64 `json:"unknown_temp_c"`
 	UnknownChangeC float64 `json:"unknown_change_c"`
-	// SettledS after the start of the time under water a cylinder has taken on the
-	// water's temperature: the balance may begin there. It is then within
-	// SettledTempC of the recorded temperature, or, where none was recorded, changes by
-	// at most SettledChangeC until the end of that time. Defaults 900 s, 2 and 8 C, ours.
-	SettledS       float64 `json:"settled_s"`
-	SettledTempC   float64 `json:"settled_temp_c"`
 	SettledChangeC float64 `json:"settled_change_c"`
+	// SettledS after the start of the time under water a cylinder has taken on the
+	// water's temperature: the balance may begin there, or half as long again or twice
+	// as long after. Default 900, ours.
+	SettledS float64 `json:"settled_s"`
 	// RefillBar is a rise between neighbouring minutes that only a filling or a
 	// change of cylinder explains, bar. Default 10, ours.
 	RefillBar float64 `json:"refill_bar"`
@@ -83,13 +88,17 @@ type Params struct {
 	// BrownOutAfterS is how soon after an opening readings must be lost to be set
 	// beside it, s. Default 5, ours; never less than two rows.
 	BrownOutAfterS float64 `json:"brown_out_after_s"`
+	// BrownOutChance is the chance below which losses right after openings are told.
+	// Default 0.01, ours.
+	BrownOutChance float64 `json:"brown_out_chance"`
 }
 
 // DefaultParams are the documented defaults.
 func DefaultParams() Params {
 	return Params{ReadOverS: 60, LeastS: 300, AssumedStepBar: 10, GaugeShare: 0.02, VolumeShare: 0.02, FlowShare: 0.10,
-		KnownTempC: 5, AssumedTempC: 15, UnknownTempC: 10, UnknownChangeC: 15, SettledS: 900, SettledTempC: 2, SettledChangeC: 8, RefillBar: 10, OpenRoundingS: 0.05,
+		LagFastS: 60, LagS: 240, LagSlowS: 600, StartTempC: 20, KnownTempC: 2,
+		AssumedTempC: 15, UnknownTempC: 10, UnknownChangeC: 25, SettledChangeC: 18, SettledS: 900, RefillBar: 10, OpenRoundingS: 0.05,
 		FlushVolumes: 5, HandL: 1, PlayBar: 0.03, CantTellShare: 0.5,
 		LevelAfterS: 120, LevelLeastS: 180, DiluentFallBarH: 20, DiluentFallBar: 5, LevelChangeC: 5,
-		BatteryAfterS: 5, SagAroundS: 30, SagLeast: 5, SagGrowth: 0.5, StepShare: 0.03, BrownOutAfterS: 5}
+		BatteryAfterS: 5, SagAroundS: 30, SagLeast: 5, SagGrowth: 0.5, StepShare: 0.03, BrownOutAfterS: 5, BrownOutChance: 0.01}
 }
