@@ -12,6 +12,10 @@ import (
 // one dive, s. Ours: a wrong time zone or a wrong hour stays within a day.
 const alikeWithinS = 86400
 
+// alikeTwiceS is how much time may count twice before it is more than a note, s. Ours:
+// clocks are set by hand, to the minute.
+const alikeTwiceS = 60
+
 // alike are two dives whose depths are one profile.
 type alike struct {
 	a, b  int // numbers
@@ -46,13 +50,14 @@ func (s *series) findAlike() (out []alike) {
 func (k alike) text() string {
 	s := fmt.Sprintf("dives %d and %d: depths agree for %s of the %s in which both recorded", k.a, k.b, percent(k.clock.AgreeFraction), length(k.clock.CommonS))
 	if math.Abs(k.movedS) >= 1 {
-		s += fmt.Sprintf(", once the clock of dive %d is moved by %+.0f s", k.b, k.movedS)
+		way := map[bool]string{true: "later", false: "earlier"}[k.movedS > 0]
+		s += fmt.Sprintf(", once dive %d is taken to lie %s %s than its start says", k.b, length(math.Abs(k.movedS)), way)
 	}
 	switch {
 	case k.twiceS < 1:
 		return s + "; all of that time counts once"
 	case k.sharedS < 1:
-		return s + "; by their starts they share no time, so that it counts TWICE here"
+		return s + "; by their starts they share no time, so that all of it counts TWICE here"
 	}
 	return s + fmt.Sprintf("; by their starts they share %s, which counts once, and about %s count TWICE here", length(k.sharedS), length(k.twiceS))
 }
@@ -75,7 +80,7 @@ func checkAlike(s *series) verdict {
 		"These look like two halves of one dive, or two exports of it: join them (--half, as in debrief --half A --half B), or give one of the two.")
 	for _, k := range pairs {
 		x.Evidence = append(x.Evidence, k.text())
-		if k.twiceS >= 1 {
+		if k.twiceS >= alikeTwiceS {
 			x.Severity = analysis.Caution
 		}
 	}

@@ -48,6 +48,7 @@ func TestAlike(t *testing.T) {
 		{"a second clock that began later", []float64{0, -90}, profile(90, 30), analysis.Found, analysis.Note, "all of that time counts once"},
 		{"an hour off", []float64{0, 3600}, profile(0, 30), analysis.Found, analysis.Caution, "it counts TWICE here"},
 		{"ten minutes off", []float64{0, 600}, profile(0, 30), analysis.Found, analysis.Caution, "about 10 min count TWICE"},
+		{"half a minute off", []float64{0, 30}, profile(0, 30), analysis.Found, analysis.Note, "about 30 s count TWICE"},
 		{"days apart", []float64{0, 2 * 86400}, profile(0, 30), analysis.NotFound, "", ""},
 		{"another dive", []float64{0, 7200}, profile(0, 18), analysis.NotFound, "", ""},
 		{"no depth", []float64{0, 0}, halves.Series{}, analysis.NotAssessed, "", ""},
