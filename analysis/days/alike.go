@@ -40,7 +40,8 @@ func (s *series) findAlike() (out []alike) {
 			}
 			k := alike{a: i + 1, b: j + 1, clock: c, movedS: c.ToA(0) + x.zero.Sub(y.zero).Seconds()}
 			k.sharedS = math.Max(0, math.Min(x.toS, y.toS)-math.Max(x.fromS, y.fromS))
-			k.twiceS = math.Max(0, c.CommonS-k.sharedS)
+			common := math.Min(x.toS, y.toS+k.movedS) - math.Max(x.fromS, y.fromS+k.movedS)
+			k.twiceS = math.Max(0, common-k.sharedS)
 			out = append(out, k)
 		}
 	}
