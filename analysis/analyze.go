@@ -30,6 +30,7 @@ func analyzed(d *ingest.Dive, j *Doubled, p Parameters) *bench {
 	b.diagnose()
 	b.runTracking()
 	b.runInjection()
+	b.debrief.KnownGas = b.knownGas() // again: now the use of this dive is known
 	b.runSupply()
 	b.describeCells()
 	b.runExposure()
