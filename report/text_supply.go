@@ -52,7 +52,7 @@ func usedLitres(c analysis.Cylinder) string {
 func sentences(notes []string) string {
 	var b strings.Builder
 	for _, n := range notes {
-		b.WriteString(" " + sentence(strings.ToUpper(n[:1])+n[1:]))
+		b.WriteString(" " + sentence(upperFirst(n)))
 	}
 	return b.String()
 }
