@@ -37,6 +37,7 @@ func (b *bench) runPressures() {
 	d.Altitude = b.altitude(d.Surface)
 	b.sensors(d)
 	b.agreement(d)
+	b.depthDoubt()
 }
 
 func intervalOf(x hydro.Interval) Interval {
