@@ -69,7 +69,7 @@ func runCourse(s streams, o *courseOptions, folder string) error {
 	default:
 		return fmt.Errorf("--by %s: give auto, diver, folder or file", o.by)
 	}
-	if err := threeOutputs(o.html, o.json, o.csv, "--output, --json and --csv"); err != nil {
+	if err := apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--csv", o.csv}); err != nil {
 		return err
 	}
 	logs, err := logsBelow(folder)
@@ -89,10 +89,10 @@ func runCourse(s streams, o *courseOptions, folder string) error {
 	if dir != "" {
 		target = filepath.Join(dir, "index.html")
 	}
-	if err := writeThree(s, logs, o.quiet, rendering{target, func(w io.Writer) error { return pages.Write(w, c) }},
+	if err := writeAll(s, logs, o.quiet, func(w io.Writer) error { return pages.WriteText(w, c, s.text()) },
+		rendering{target, func(w io.Writer) error { return pages.Write(w, c) }},
 		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, c) }},
-		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }},
-		func(w io.Writer) error { return pages.WriteText(w, c, s.text()) }); err != nil {
+		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }}); err != nil {
 		return err
 	}
 	if failed > 0 {
@@ -149,7 +149,7 @@ func logsBelow(folder string) ([]string, error) {
 			return err
 		case e.IsDir() && path != folder && strings.HasPrefix(e.Name(), "."):
 			return filepath.SkipDir
-		case e.Type().IsRegular() && strings.HasSuffix(strings.TrimSuffix(e.Name(), ".gz"), ".csv") && !ours(strings.TrimSuffix(e.Name(), ".gz")):
+		case e.Type().IsRegular() && isLog(strings.TrimSuffix(e.Name(), ".gz")) && !ours(strings.TrimSuffix(e.Name(), ".gz")):
 			out = append(out, path)
 		}
 		return nil
