@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"afterloop/analysis"
+	"afterloop/analysis/fit"
 )
 
 // GroupFigures are the figures of a dive over groups of dives, as of students
@@ -81,7 +82,7 @@ func medianOf(ss []*Subject, id string) Measure {
 		return measure(unknown, why)
 	}
 	slices.Sort(known)
-	m := measure(analysis.Float(Quantile(known, 0.5)), "")
+	m := measure(analysis.Float(fit.Quantile(known, 0.5)), "")
 	m.IsLowerBound = bound
 	return m
 }

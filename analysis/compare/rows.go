@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // figureRows are all figures over the dives; ref is the place of the reference.
@@ -196,16 +197,7 @@ func bound(v, r Measure) string {
 }
 
 // Number prints v with n decimals and the typographic minus, a dash where it is not known.
-func Number(v analysis.Float, n int) string {
-	if !v.Known() {
-		return "–"
-	}
-	s := fmt.Sprintf("%.*f", n, float64(v))
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return strings.Replace(s, "-", "−", 1)
-}
+func Number(v analysis.Float, n int) string { return wording.Figure(float64(v), n) }
 
 func signed(v analysis.Float, n int) string {
 	s := Number(v, n)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // verdict is the answer to one check.
@@ -106,9 +107,9 @@ func checkPlaced(s *series) verdict {
 		return verdict{analysis.NotFound, "every log of the diver is in the figures, or counts in another", nil}
 	}
 	x := finding("series-incomplete", analysis.Caution, analysis.Sure, "it follows from the logs themselves",
-		fmt.Sprintf("%s that %s given %s in no figure. Every sum is a lower bound.", plural(len(lost), "log", "logs"), wasWere(len(lost)), isAre(len(lost))))
+		fmt.Sprintf("%s that %s given %s in no figure. Every sum is a lower bound.", wording.Count(len(lost), "log", "logs"), wasWere(len(lost)), isAre(len(lost))))
 	x.Evidence = lost
-	return found(x, plural(len(lost), "log", "logs")+" left out")
+	return found(x, wording.Count(len(lost), "log", "logs")+" left out")
 }
 
 func wasWere(n int) string {
@@ -156,9 +157,9 @@ func checkOverlap(s *series) verdict {
 		lines = append(lines, fmt.Sprintf("dives %d and %d share %s from %s; dive %d counts there", o.a, o.b, length(o.toS-o.fromS), moment(s.instant(o.fromS)), o.counted))
 	}
 	x := finding("logs-overlap", analysis.Caution, analysis.Sure, "by the starts that the logs state",
-		fmt.Sprintf("%s the same time. One diver can't take two doses at once: that time counts once, by the log with the larger dose there. If a clock or a zone is wrong and these are different dives, every sum is too low.", plural(len(lines), "pair of logs covers", "pairs of logs cover")))
+		fmt.Sprintf("%s the same time. One diver can't take two doses at once: that time counts once, by the log with the larger dose there. If a clock or a zone is wrong and these are different dives, every sum is too low.", wording.Count(len(lines), "pair of logs covers", "pairs of logs cover")))
 	x.Evidence = lines
-	return found(x, plural(len(lines), "pair of logs shares", "pairs of logs share")+" time")
+	return found(x, wording.Count(len(lines), "pair of logs shares", "pairs of logs share")+" time")
 }
 
 func checkWhole(s *series) verdict {
@@ -175,7 +176,7 @@ func checkWhole(s *series) verdict {
 	}
 	x := finding("series-record", analysis.Note, analysis.Sure, "it follows from the logs themselves", "Part of the diver's time is not in the records.")
 	x.Evidence = lines
-	return found(x, plural(len(lines), "remark", "remarks"))
+	return found(x, wording.Count(len(lines), "remark", "remarks"))
 }
 
 // judged is a share of a limit put to the two marks.
@@ -393,7 +394,7 @@ func checkESOT(s *series) verdict {
 	}
 	switch {
 	case len(lines) > 0:
-		x := finding("series-esot", analysis.Note, analysis.Possible, "equation and limits are from memory and unverified", "The equivalent surface oxygen time of "+plural(len(lines), "day", "days")+" is past the limit for that day of a run.")
+		x := finding("series-esot", analysis.Note, analysis.Possible, "equation and limits are from memory and unverified", "The equivalent surface oxygen time of "+wording.Count(len(lines), "day", "days")+" is past the limit for that day of a run.")
 		x.LimitSource, x.Evidence = "DMAC 35 (memory): 660 on a single day, 500 for up to 5 days, 420 for up to 10", lines
 		return found(x, percent(worst)+" of the limit")
 	case !any:

@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"afterloop/analysis"
 	"afterloop/analysis/vote"
+	"afterloop/analysis/wording"
 )
 
 // Flags that several commands have, each with one meaning.
@@ -77,7 +77,7 @@ func apart(mayBeFolders bool, ts ...target) error {
 			std++
 		}
 	}
-	names := strings.Join(flags[:len(flags)-1], ", ") + " and " + flags[len(flags)-1]
+	names := wording.And(flags)
 	if std > 1 {
 		return fmt.Errorf("only one of %s can go to standard output", names)
 	}
