@@ -99,9 +99,19 @@ func (k kind) row(ss []*Subject, ref int, part string, vs []Measure, refused str
 	if f.Reason == "" && f.N < 2 {
 		f.Reason = known(ss, vs, f.N)
 	}
+	if k.settle(&f, with, bounds) {
+		f.Reading = reading(ss, ref, f)
+	}
+	return f
+}
+
+// settle says whether a figure without a reason against it is comparable, and if so
+// what is to be borne in mind; with are those of whom it is known, bounds how many
+// of them are lower bounds.
+func (k kind) settle(f *Figure, with []*Subject, bounds int) bool {
 	if f.Comparable = f.Reason == ""; !f.Comparable {
 		f.Spread = NoSpread(f.N)
-		return f
+		return false
 	}
 	if k.remark != nil {
 		if r := k.remark(with); r != "" {
@@ -111,8 +121,7 @@ func (k kind) row(ss []*Subject, ref int, part string, vs []Measure, refused str
 	if bounds > 0 {
 		f.Remarks = append(f.Remarks, fmt.Sprintf("%d of %d are lower bounds, and the median may be one", bounds, f.N))
 	}
-	f.Reading = reading(ss, ref, f)
-	return f
+	return true
 }
 
 // known says in how many dives a figure is known, and why not in the others.
