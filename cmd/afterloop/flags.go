@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"afterloop/analysis"
+	"afterloop/analysis/compare"
 	"afterloop/analysis/vote"
 	"afterloop/analysis/wording"
 )
@@ -33,11 +34,8 @@ func completeFailOn(c *cobra.Command) {
 	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
 }
 
-// severityRank orders severities for --fail-on.
-var severityRank = map[analysis.Severity]int{analysis.Note: 1, analysis.Caution: 2, analysis.Warning: 3}
-
 func checkFailOn(failOn string) error {
-	if _, ok := severityRank[analysis.Severity(failOn)]; !ok && failOn != "" {
+	if failOn != "" && compare.SeverityRank(analysis.Severity(failOn)) == 0 {
 		return fmt.Errorf("--fail-on %s: give note, caution or warning", failOn)
 	}
 	return nil
@@ -45,9 +43,9 @@ func checkFailOn(failOn string) error {
 
 // failsOn is exit status 1 where a finding is at least that severe.
 func failsOn(failOn string, fs []analysis.Finding) error {
-	limit, ok := severityRank[analysis.Severity(failOn)]
+	limit := compare.SeverityRank(analysis.Severity(failOn))
 	for i := range fs {
-		if ok && severityRank[fs[i].Severity] >= limit {
+		if failOn != "" && compare.SeverityRank(fs[i].Severity) >= limit {
 			return statusError{status: exitFinding}
 		}
 	}
