@@ -5,6 +5,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"afterloop/analysis/wording"
 )
 
 // checkCellsDisagree looks for readings that lie apart. A cell is named only
@@ -141,7 +143,7 @@ func (b *bench) readingsText(i int) string {
 			w = append(w, fmt.Sprintf("cell %d %.2f", n, v))
 		}
 	}
-	return words(w)
+	return wording.And(w)
 }
 
 // othersText says what unit and set point did meanwhile.

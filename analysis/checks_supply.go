@@ -6,6 +6,7 @@ import (
 
 	"afterloop/analysis/loop"
 	"afterloop/analysis/supply"
+	"afterloop/analysis/wording"
 )
 
 // checkOxygenBalance sets what left the oxygen cylinder beside what the valves and
@@ -219,5 +220,5 @@ func (b *bench) otherBatteries(number int) string {
 	if len(w) == 0 {
 		return "no other battery was recorded"
 	}
-	return words(w)
+	return wording.And(w)
 }

@@ -6,6 +6,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/halves"
+	"afterloop/analysis/wording"
 )
 
 // alikeWithinS is how far apart the starts of two logs may lie and still be those of
@@ -85,5 +86,5 @@ func checkAlike(s *series) verdict {
 			x.Severity = analysis.Caution
 		}
 	}
-	return found(x, plural(len(pairs), "pair of logs holds", "pairs of logs hold")+" one profile of depth")
+	return found(x, wording.Count(len(pairs), "pair of logs holds", "pairs of logs hold")+" one profile of depth")
 }

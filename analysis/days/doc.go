@@ -103,10 +103,3 @@ func percent(share float64) string {
 	}
 	return fmt.Sprintf("%.0f %%", 100*share)
 }
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}

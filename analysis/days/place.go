@@ -11,6 +11,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/wording"
 )
 
 // dive is a log on the common clock: seconds since the first row of the series.
@@ -85,7 +86,7 @@ func (r *Report) ofOneDiver(logs []Log) ([]Log, error) {
 	case nameless == len(logs):
 		r.assume("diver", "No log names its diver: all are taken for one person's.")
 	case nameless > 0:
-		r.assume("diver", plural(nameless, "log names no diver and is", "logs name no diver and are")+" taken for the same person's as the others.")
+		r.assume("diver", wording.Count(nameless, "log names no diver and is", "logs name no diver and are")+" taken for the same person's as the others.")
 	}
 	return kept, nil
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // words are the first sentences: what was changed, what came out of each kind.
@@ -118,7 +119,7 @@ func (b *bench) hypoxiaWords(c *Simulated, res resolved) []string {
 }
 
 // clock is a moment as h:mm:ss since the first row.
-func (b *bench) clock(s float64) string { return hms(s - b.d.TimeS[0]) }
+func (b *bench) clock(s float64) string { return wording.Clock(s - b.d.TimeS[0]) }
 
 func signed(v Float) string { return strings.Replace(fmt.Sprintf("%+.2f", float64(v)), "-", "−", 1) }
 

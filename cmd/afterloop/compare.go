@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -57,8 +56,8 @@ depth, or by event=NAME, NAME being one of
 	f.StringVar(&o.align, "align", "start", "start, depth, or event=NAME")
 	f.StringVar(&o.reference, "reference", "", "the log that the others are set against; by default the first")
 	o.foreign.addFlags(f)
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
-	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	quietFlag(f, &o.quiet)
+	strictFlag(f, &o.strict)
 	_ = c.RegisterFlagCompletionFunc("align", cobra.FixedCompletions(alignWords(), cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -76,7 +75,7 @@ func runCompare(s streams, o *compareOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := threeOutputs(o.html, o.json, o.csv, "--output, --json and --csv"); err != nil {
+	if err := apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--csv", o.csv}); err != nil {
 		return err
 	}
 	logs, err := o.foreign.gather(&s, args)
@@ -98,40 +97,10 @@ func runCompare(s streams, o *compareOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	return writeThree(s, o.foreign.inputs(logs), o.quiet, rendering{o.html, func(w io.Writer) error { return pages.Write(w, c) }},
+	return writeAll(s, o.foreign.inputs(logs), o.quiet, func(w io.Writer) error { return pages.WriteText(w, c, s.text()) },
+		rendering{o.html, func(w io.Writer) error { return pages.Write(w, c) }},
 		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, c) }},
-		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }},
-		func(w io.Writer) error { return pages.WriteText(w, c, s.text()) })
-}
-
-// threeOutputs refuses outputs that would be one.
-func threeOutputs(a, b, c, names string) error {
-	std := 0
-	for _, t := range []string{a, b, c} {
-		if t == "-" {
-			std++
-		}
-	}
-	if std > 1 {
-		return fmt.Errorf("only one of %s can go to standard output", names)
-	}
-	if clash(a, b) || clash(a, c) || clash(b, c) {
-		return fmt.Errorf("two of %s name the same file", names)
-	}
-	return nil
-}
-
-// writeThree prints a result in its forms, or leaves nothing behind.
-func writeThree(s streams, inputs []string, quiet bool, html, json, csv rendering, text func(io.Writer) error) error {
-	out := &outputs{stdout: s.out, inputs: inputs}
-	defer out.discard()
-	if err := out.addAll(html, json, csv); err != nil {
-		return err
-	}
-	if !quiet && len(out.toStd) == 0 {
-		out.toStd = append(out.toStd, text)
-	}
-	return out.commit()
+		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }})
 }
 
 // referenceAmong finds the reference by its name as given, or by its base where that is one log's alone.
@@ -139,22 +108,13 @@ func referenceAmong(logs []string, name string) (int, error) {
 	if name == "" {
 		return 0, nil
 	}
-	found := -1
-	for i, l := range logs {
-		if l == name || filepath.Clean(l) == filepath.Clean(name) {
-			return i, nil
-		}
-		if filepath.Base(l) == name {
-			if found >= 0 {
-				return 0, fmt.Errorf("--reference %s: two logs are called that; give the path", name)
-			}
-			found = i
-		}
-	}
-	if found < 0 {
+	switch found := logsNamed(logs, name); len(found) {
+	case 0:
 		return 0, fmt.Errorf("--reference %s is none of the logs", name)
+	case 1:
+		return found[0], nil
 	}
-	return found, nil
+	return 0, fmt.Errorf("--reference %s: two logs are called that; give the path", name)
 }
 
 // readSubjects debriefs one log after the other and keeps what is compared.
@@ -192,9 +152,9 @@ func readSubject(s streams, o *compareOptions, logs []string, i int) (*compare.S
 }
 
 func readDebriefJSON(file string, keep bool) (*compare.Subject, error) {
-	f, err := os.Open(file)
+	f, err := openFile(file)
 	if err != nil {
-		return nil, fmt.Errorf("%s can't be read: %w", file, cause(err))
+		return nil, err
 	}
 	defer f.Close()
 	d, leaves, err := compare.ReadDebrief(f)

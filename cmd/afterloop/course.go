@@ -71,7 +71,7 @@ func runCourse(s streams, o *courseOptions, folder string) error {
 	default:
 		return fmt.Errorf("--by %s: give auto, diver, folder or file", o.by)
 	}
-	if err := threeOutputs(o.html, o.json, o.csv, "--output, --json and --csv"); err != nil {
+	if err := apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--csv", o.csv}); err != nil {
 		return err
 	}
 	if err := o.foreign.load(); err != nil {
@@ -100,10 +100,10 @@ func runCourse(s streams, o *courseOptions, folder string) error {
 	if dir != "" {
 		target = filepath.Join(dir, "index.html")
 	}
-	if err := writeThree(s, o.foreign.inputs(logs), o.quiet, rendering{target, func(w io.Writer) error { return pages.Write(w, c) }},
+	if err := writeAll(s, o.foreign.inputs(logs), o.quiet, func(w io.Writer) error { return pages.WriteText(w, c, s.text()) },
+		rendering{target, func(w io.Writer) error { return pages.Write(w, c) }},
 		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, c) }},
-		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }},
-		func(w io.Writer) error { return pages.WriteText(w, c, s.text()) }); err != nil {
+		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }}); err != nil {
 		return err
 	}
 	if failed > 0 {

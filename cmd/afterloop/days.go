@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -68,7 +67,7 @@ RULES
 		},
 	}
 	o.addFlags(c.Flags())
-	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
+	completeFailOn(c)
 	_ = c.RegisterFlagCompletionFunc("models", cobra.FixedCompletions([]string{"esot"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -84,33 +83,19 @@ func (o *daysOptions) addFlags(f *pflag.FlagSet) {
 	f.IntVar(&o.params.RestDays, "rest-days", o.params.RestDays, "whole local days without a pulmonary dose that end a run of diving days")
 	f.StringVar(&o.models, "models", "", "esot: show the equivalent surface oxygen time of each day too (equation and limits from memory)")
 	o.foreign.addFlags(f)
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
-	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	quietFlag(f, &o.quiet)
+	strictFlag(f, &o.strict)
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: diver, dives, unit, files (digests and starts stay)")
-	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
+	failOnFlag(f, &o.failOn)
 	f.BoolVar(&o.skipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and the estimate of PO2: faster, and false cells stay in")
 	f.BoolVar(&o.params.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
 }
 
 // check says what is wrong with the flags, before anything is read.
 func (o *daysOptions) check() error {
-	targets := []string{o.html, o.json, o.csv, o.dayCSV}
-	std := 0
-	for i, a := range targets {
-		if a == "-" {
-			std++
-		}
-		for _, b := range targets[:i] {
-			if a != "" && a != "-" && b != "" && filepath.Clean(a) == filepath.Clean(b) {
-				return errors.New("two of --output, --json, --csv and --day-csv name the same file")
-			}
-		}
-	}
-	if std > 1 {
-		return errors.New("only one of --output, --json, --csv and --day-csv can go to standard output")
-	}
-	if _, ok := severityRank[analysis.Severity(o.failOn)]; !ok && o.failOn != "" {
-		return fmt.Errorf("--fail-on %s: give note, caution or warning", o.failOn)
+	outputs := apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--csv", o.csv}, target{"--day-csv", o.dayCSV})
+	if err := firstOf(outputs, checkFailOn(o.failOn)); err != nil {
+		return err
 	}
 	if o.params.RestDays < 1 || o.params.RestDays > 60 {
 		return errors.New("--rest-days: give a number of days from 1 to 60")
@@ -135,16 +120,7 @@ func startsOf(starts, logs []string) (map[int]string, error) {
 		if _, err := time.Parse(time.RFC3339, text); !ok || err != nil {
 			return nil, fmt.Errorf("--start %s: give FILE=TIME with a time as in 2026-07-04T10:35:00+02:00", s)
 		}
-		found := []int{}
-		for i, l := range logs {
-			if l == file || filepath.Clean(l) == filepath.Clean(file) {
-				found = []int{i}
-				break
-			}
-			if filepath.Base(l) == file {
-				found = append(found, i)
-			}
-		}
+		found := logsNamed(logs, file)
 		switch {
 		case len(found) == 0:
 			return nil, fmt.Errorf("--start: no log is called %s", file)
@@ -247,32 +223,9 @@ func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days
 
 // write prints a series to all outputs, or leaves nothing behind.
 func (o *daysOptions) write(s streams, logs []string, r *days.Report) error {
-	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(append(o.halves, logs...))}
-	defer out.discard()
-	if err := out.addAll(
+	return writeAll(s, o.foreign.inputs(append(o.halves, logs...)), o.quiet, func(w io.Writer) error { return pages.WriteText(w, r, s.text()) },
 		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},
 		rendering{o.json, func(w io.Writer) error { return pages.WriteJSON(w, r) }},
 		rendering{o.csv, func(w io.Writer) error { return pages.WriteDiveTable(w, r) }},
-		rendering{o.dayCSV, func(w io.Writer) error { return pages.WriteDayTable(w, r) }},
-	); err != nil {
-		return err
-	}
-	if !o.quiet && len(out.toStd) == 0 {
-		out.toStd = append(out.toStd, func(w io.Writer) error { return pages.WriteText(w, r, s.text()) })
-	}
-	return out.commit()
+		rendering{o.dayCSV, func(w io.Writer) error { return pages.WriteDayTable(w, r) }})
 }
-
-// failsOn is exit status 1 where a finding is at least that severe.
-func failsOn(severity string, fs []analysis.Finding) error {
-	limit, ok := severityRank[analysis.Severity(severity)]
-	for i := range fs {
-		if ok && severityRank[fs[i].Severity] >= limit {
-			return statusError{status: exitFinding}
-		}
-	}
-	return nil
-}
-
-// daysSchema is the JSON Schema of a series of dives.
-func daysSchema() ([]byte, error) { return pages.Schema() }

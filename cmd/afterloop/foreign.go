@@ -7,7 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -82,45 +82,13 @@ func (o *foreignOptions) expand(args []string) ([]string, error) {
 	if o.mapping == nil {
 		return expand(args)
 	}
-	var out []string
-	for _, a := range args {
-		st, err := os.Stat(a)
-		if a == "-" || err != nil || !st.IsDir() {
-			out = append(out, a) // a missing file is reported when it is read
-			continue
-		}
-		found, err := textsIn(a)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, found...)
-	}
-	return out, nil
+	return expandBy(args, func(name string) bool {
+		return slices.ContainsFunc(textEndings, func(ending string) bool { return strings.EqualFold(filepath.Ext(name), ending) })
+	}, "file that ends in "+strings.Join(textEndings, ", "))
 }
 
 // textEndings are the endings of files that a folder is searched for with a mapping.
 var textEndings = []string{".csv", ".txt", ".tsv", ".dat", ".log"}
-
-func textsIn(dir string) ([]string, error) {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return nil, fmt.Errorf("%s can't be listed: %w", dir, cause(err))
-	}
-	var out []string
-	for _, e := range entries {
-		name := strings.TrimSuffix(e.Name(), ".gz")
-		for _, ending := range textEndings {
-			if !e.IsDir() && strings.EqualFold(filepath.Ext(name), ending) && !ours(name) {
-				out = append(out, filepath.Join(dir, e.Name()))
-			}
-		}
-	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("%s holds no file that ends in %s", dir, strings.Join(textEndings, ", "))
-	}
-	sort.Strings(out)
-	return out, nil
-}
 
 // findDives makes one entry of every dive in the logs. A log that can't be cut
 // into dives stays as it is: why not is said when it is read.
@@ -165,9 +133,9 @@ func open(s streams, log string) (io.ReadCloser, error) {
 	if log == "-" {
 		return io.NopCloser(s.again()), nil
 	}
-	f, err := os.Open(log)
+	f, err := openFile(log)
 	if err != nil {
-		return nil, fmt.Errorf("%s can't be read: %w", log, cause(err))
+		return nil, err // and no nil file in an interface
 	}
 	return f, nil
 }

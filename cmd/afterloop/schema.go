@@ -10,6 +10,7 @@ import (
 	"afterloop/report"
 	comparePages "afterloop/report/compare"
 	coursePages "afterloop/report/course"
+	daysPages "afterloop/report/days"
 	lessonPages "afterloop/report/lesson"
 	whatifPages "afterloop/report/whatif"
 )
@@ -25,7 +26,7 @@ type document struct {
 func documents() []document {
 	return append([]document{
 		{"debrief", "the JSON of a debrief", debriefSchema},
-		{"days", "the JSON of a series of dives", daysSchema},
+		{"days", "the JSON of a series of dives", daysPages.Schema},
 		{"compare", "the JSON of a comparison", comparePages.Schema},
 		{"course", "the JSON of a course", coursePages.Schema},
 		{"answers", "a student's answers to a lesson", lessonPages.AnswersSchema},
