@@ -39,7 +39,7 @@ func TestDifferentDiluentsAreNoSwitch(t *testing.T) {
 		}
 	}
 	d := AnalyzeDoubled(j, DefaultParameters())
-	none(t, d, "counterdiffusion-switch")
+	none(t, d, "isobaric-switch")
 	if d.BreathedGas == nil || len(d.BreathedGas.Switches) > 0 || d.BreathedGas.Reason != "the two logs state different diluents" || d.Dive.Diluent != "18/30" {
 		t.Errorf("diluent %q, %+v", d.Dive.Diluent, d.BreathedGas)
 	}
