@@ -68,6 +68,9 @@ func (b *bench) flush(kind string, row int) KnownGas {
 		d := b.dive.Diluent[row]
 		if !d.Known {
 			k.Reason = "the log does not say which diluent was used"
+			if b.doubled.diluentsContradict() {
+				k.Reason = "the two logs state different diluents"
+			}
 			return k
 		}
 		f = d.O2
