@@ -127,7 +127,7 @@ func (s *samples) bestForecast(n []int64, decimals int) forecast {
 // bits is about how much the codes of some stretches of the column would take:
 // their entropy, byte by byte.
 func (s *samples) bits(n []int64, f forecast) float64 {
-	const stretches, rows = 4, 512
+	const stretches, rows = 4, 256
 	var seen [256]float64
 	total := 0.0
 	for k := 0; k < stretches; k++ {
@@ -184,11 +184,14 @@ func appendCode(b []byte, r int64) []byte {
 	return append(b, byte(u))
 }
 
+// deflateLevel is one below the default: a fifth faster for a thousandth more.
+const deflateLevel = 5
+
 // deflated is raw deflate (RFC 1951).
 func (s *samples) deflated(b []byte) []byte {
 	var out bytes.Buffer
 	if s.deflate == nil {
-		w, err := flate.NewWriter(&out, flate.DefaultCompression)
+		w, err := flate.NewWriter(&out, deflateLevel)
 		if err != nil {
 			panic("report: deflate") // the level is a constant
 		}

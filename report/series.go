@@ -20,6 +20,10 @@ type column struct {
 	name   string
 	values []float64
 	states analysis.States
+	// lastText is what lastValue was written as: set points, doses on the surface and
+	// what several rules agree on stand still from row to row.
+	lastValue float64
+	lastText  []byte
 }
 
 // WriteSeries writes the debrief's columns over all rows of the log as CSV: one
@@ -118,5 +122,8 @@ func (c *column) append(b []byte, i int) []byte {
 	if c.values == nil || math.IsNaN(c.values[i]) || math.IsInf(c.values[i], 0) {
 		return b
 	}
-	return appendFixed(b, c.values[i], seriesDecimals)
+	if v := c.values[i]; v != c.lastValue || c.lastText == nil {
+		c.lastValue, c.lastText = v, appendFixed(c.lastText[:0], v, seriesDecimals)
+	}
+	return append(b, c.lastText...)
 }

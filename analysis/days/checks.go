@@ -30,6 +30,7 @@ func checks() []check {
 		{"placed", "Logs placed in time", "logs that were given and are in no figure, although their dose is not known to be nothing", checkPlaced},
 		{"start-times", "Start of the clocks", "logs whose clock times seem to count from midnight although they state a start", checkStarts},
 		{"overlap", "Overlapping logs", "two logs that cover the same time of one diver", checkOverlap},
+		{"one-dive", "Two records of one dive", "two logs with one profile of depth, as the two halves of doubled electronics keep", checkAlike},
 		{"whole", "Whole records", "records that begin or end under water, have gaps, or an unknown gas", checkWhole},
 		{"rolling-24h", "24-hour limit", "any 24 hours near or past the 24-hour limit, without decay", checkRolling},
 		{"single-cns", "Single-exposure limit", "a dive that ends near or past the single-exposure limit, with what earlier dives left by the 90-minute convention", checkSingle},

@@ -21,6 +21,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/halves"
 )
 
 // Schema names the version of the JSON form of a [Report].
@@ -63,6 +64,9 @@ type Log struct {
 	// the user; StartInLog is then what the log itself states, or empty.
 	StartSupplied bool
 	StartInLog    string
+	// Profile is the log's depth on its own clock, by which two records of one dive are told;
+	// empty where it is not at hand.
+	Profile halves.Series
 }
 
 // f makes a figure of a number.

@@ -116,7 +116,15 @@ func placeable(l Log) int {
 }
 
 func digest(l Log) string { return l.source().SHA256 }
-func file(l Log) string   { return l.source().File }
+
+// file names the log, and of a file with several dives the dive.
+func file(l Log) string {
+	s := l.source()
+	if s.Dives > 1 {
+		return s.File + ", dive " + s.Dive
+	}
+	return s.File
+}
 
 func (l Log) source() analysis.Source {
 	if len(l.Debrief.Sources) == 0 {

@@ -1,6 +1,9 @@
 package supply
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // byHand bounds what recorded additions of oxygen by hand took: nothing at the
 // least, FlushVolumes or HandL at ambient pressure at the most.
@@ -75,7 +78,7 @@ func metabolic(vo2 Range, knownS float64, plan Range, otherS float64) Range {
 // secondsOnLoop between two moments; a gap counts as the row before it.
 func (in Input) secondsOnLoop(fromS, toS float64) float64 {
 	var s float64
-	for i := 1; i < len(in.TimeS); i++ {
+	for i := max(1, sort.SearchFloat64s(in.TimeS, fromS)); i < len(in.TimeS) && in.TimeS[i-1] < toS; i++ {
 		a, b := math.Max(in.TimeS[i-1], fromS), math.Min(in.TimeS[i], toS)
 		if b > a && on(in.OnLoop, i-1, true) {
 			s += b - a

@@ -21,6 +21,7 @@ type compareOptions struct {
 	html, json, csv  string
 	align, reference string
 	quiet, strict    bool
+	foreign          foreignOptions
 }
 
 func newCompare(s streams) *cobra.Command {
@@ -35,7 +36,7 @@ differing configurations make meaningless is refused in its row, with the reason
 LOG is a loop log, a folder of them, or the JSON of a debrief (--json of debrief), which holds no
 rows to draw. Two debriefs of one log by two versions of the program are compared as such: findings,
 checks, parameters and figures that differ.
-
+` + foreignHelp + `
 --align lays the courses over one another: by start (leaving the surface, else the first row), by
 depth, or by event=NAME, NAME being one of
   ` + strings.Join(compare.Moments(), ", ") + "\n" + exitHelp,
@@ -55,6 +56,7 @@ depth, or by event=NAME, NAME being one of
 	f.StringVar(&o.csv, "csv", "", `figures as a table: a file, or "-"`)
 	f.StringVar(&o.align, "align", "start", "start, depth, or event=NAME")
 	f.StringVar(&o.reference, "reference", "", "the log that the others are set against; by default the first")
+	o.foreign.addFlags(f)
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	_ = c.RegisterFlagCompletionFunc("align", cobra.FixedCompletions(alignWords(), cobra.ShellCompDirectiveNoFileComp))
@@ -77,14 +79,14 @@ func runCompare(s streams, o *compareOptions, args []string) error {
 	if err := threeOutputs(o.html, o.json, o.csv, "--output, --json and --csv"); err != nil {
 		return err
 	}
-	logs, err := expand(args)
+	logs, err := o.foreign.gather(&s, args)
 	if err != nil {
 		return err
 	}
 	if len(logs) < compare.MinDives || len(logs) > compare.MaxDives { // before an hour of reading
 		return fmt.Errorf("a comparison takes %d to %d dives, not %d", compare.MinDives, compare.MaxDives, len(logs))
 	}
-	reference, err := referenceAmong(logs, o.reference)
+	reference, err := referenceAmong(o.foreign.names(logs), o.reference)
 	if err != nil {
 		return err
 	}
@@ -96,7 +98,7 @@ func runCompare(s streams, o *compareOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	return writeThree(s, logs, o.quiet, rendering{o.html, func(w io.Writer) error { return pages.Write(w, c) }},
+	return writeThree(s, o.foreign.inputs(logs), o.quiet, rendering{o.html, func(w io.Writer) error { return pages.Write(w, c) }},
 		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, c) }},
 		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }},
 		func(w io.Writer) error { return pages.WriteText(w, c, s.text()) })
@@ -160,8 +162,8 @@ func readSubjects(s streams, o *compareOptions, logs []string) ([]*compare.Subje
 	bar := progress(s.err, len(logs), o.quiet)
 	defer func() { _ = bar.Finish() }()
 	var out []*compare.Subject
-	for _, log := range logs {
-		x, err := readSubject(s, log, o.strict, o.quiet || len(logs) > 6, len(logs) == 2)
+	for i := range logs {
+		x, err := readSubject(s, o, logs, i)
 		if err != nil {
 			return nil, err
 		}
@@ -172,20 +174,21 @@ func readSubjects(s streams, o *compareOptions, logs []string) ([]*compare.Subje
 }
 
 // readSubject reads a log, or a debrief's JSON.
-func readSubject(s streams, log string, strict, quiet, keep bool) (*compare.Subject, error) {
-	if strings.EqualFold(filepath.Ext(log), ".json") {
+func readSubject(s streams, o *compareOptions, logs []string, i int) (*compare.Subject, error) {
+	log, keep := logs[i], len(logs) == 2
+	if isJSON(log) {
 		return readDebriefJSON(log, keep)
 	}
-	dive, err := readLog(s, log, strict)
+	dive, err := o.foreign.read(s, log, i, o.strict)
 	if err != nil {
 		return nil, err
 	}
-	if !quiet {
+	if !o.quiet && len(logs) <= 6 {
 		warn(s.err, dive.Problems)
 	}
 	d := analysis.Analyze(dive, analysis.DefaultParameters())
 	d.Tool.Version = buildVersion()
-	return compare.Take(d, compare.Source{File: log, Keep: keep}), nil
+	return compare.Take(d, compare.Source{File: o.foreign.shown(log, i), Keep: keep}), nil
 }
 
 func readDebriefJSON(file string, keep bool) (*compare.Subject, error) {

@@ -22,11 +22,12 @@ import (
 type daysOptions struct {
 	html, json, csv, dayCSV string
 	failOn, models          string
-	starts                  []string
+	starts, halves          []string
 	quiet, strict           bool
 	anonymous               bool
 	skipDiagnosis           bool
 	params                  days.Params
+	foreign                 foreignOptions
 }
 
 func newDays(s streams) *cobra.Command {
@@ -42,7 +43,7 @@ its range. It reads what was recorded; it plans no dive, and clears nobody to di
 
 LOG is a CSV file, gzip or not, "-" for standard input, or a folder of *.csv and *.csv.gz files.
 The order makes no difference. A log needs its start; --start supplies one.
-
+` + foreignHelp + `
 RULES
   once       the same bytes count once; time that two logs cover counts once, and is said
   diver      logs that name different divers are refused, unless --diver says whose is wanted
@@ -53,8 +54,14 @@ RULES
 ` + exitHelp,
 		Example: `  afterloop days friday.csv saturday.csv sunday.csv -o days.html
   afterloop days trip/ --csv dives.csv --day-csv days.csv --fail-on warning
+  afterloop days saturday.csv --half sunday-1.csv --half sunday-2.csv
   afterloop days a.csv b.csv --start b.csv=2026-07-04T10:35:00+02:00 --json - | jq .worst_24h`,
-		Args: cobra.MinimumNArgs(1),
+		Args: func(c *cobra.Command, args []string) error {
+			if len(o.halves) > 0 {
+				return checkPairs(o.halves)
+			}
+			return cobra.MinimumNArgs(1)(c, args)
+		},
 		RunE: func(_ *cobra.Command, args []string) error { return runDays(s, o, args) },
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return []string{"csv", "gz"}, cobra.ShellCompDirectiveFilterFileExt
@@ -71,10 +78,12 @@ func (o *daysOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVar(&o.json, "json", "", `result as JSON: a file, or "-"`)
 	f.StringVar(&o.csv, "csv", "", `table of dives as CSV: a file, or "-"`)
 	f.StringVar(&o.dayCSV, "day-csv", "", `table of local days as CSV: a file, or "-"`)
+	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics, the other half's next: both are joined and count as one dive")
 	f.StringArrayVar(&o.starts, "start", nil, "FILE=TIME: the time at time 0 of a log, RFC 3339; may be given for several logs")
 	f.StringVar(&o.params.Diver, "diver", "", "whose dives: the name as in the logs")
 	f.IntVar(&o.params.RestDays, "rest-days", o.params.RestDays, "whole local days without a pulmonary dose that end a run of diving days")
 	f.StringVar(&o.models, "models", "", "esot: show the equivalent surface oxygen time of each day too (equation and limits from memory)")
+	o.foreign.addFlags(f)
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: diver, dives, unit, files (digests and starts stay)")
@@ -154,11 +163,11 @@ func runDays(s streams, o *daysOptions, args []string) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	logs, err := expand(args)
+	logs, err := o.foreign.gather(&s, args)
 	if err != nil {
 		return err
 	}
-	starts, err := startsOf(o.starts, logs)
+	starts, err := startsOf(o.starts, o.foreign.names(logs))
 	if err != nil {
 		return err
 	}
@@ -168,7 +177,7 @@ func runDays(s streams, o *daysOptions, args []string) error {
 	}
 	r, err := days.Compose(read, unread, o.params)
 	if err != nil {
-		return o.refused(err, len(unread), len(logs))
+		return o.refused(err, len(unread), len(logs)+len(o.halves)/2)
 	}
 	r.Tool.Version = buildVersion()
 	if o.anonymous {
@@ -199,18 +208,18 @@ func (o *daysOptions) refused(err error, unread, logs int) error {
 func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) ([]days.Log, []days.LeftOut, error) {
 	p := analysis.DefaultParameters()
 	p.SkipDiagnosis, p.Exposure = o.skipDiagnosis, o.params.Exposure
-	bar := progress(s.err, len(logs), o.quiet)
+	bar := progress(s.err, max(1, len(logs)), o.quiet)
 	var out []days.Log
 	var unread []days.LeftOut
 	for i, log := range logs {
-		dive, err := readLog(s, log, o.strict)
+		dive, err := o.foreign.read(s, log, i, o.strict)
 		_ = bar.Add(1)
 		if err != nil {
 			if o.strict {
 				return nil, nil, err
 			}
 			fmt.Fprintf(s.err, "afterloop: error: %s\n", report.Clean(err.Error()))
-			unread = append(unread, days.LeftOut{File: log, Kind: "unreadable", Reason: "it could not be read"})
+			unread = append(unread, days.LeftOut{File: o.foreign.shown(log, i), Kind: "unreadable", Reason: "it could not be read"})
 			continue
 		}
 		if !o.quiet {
@@ -218,12 +227,16 @@ func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) 
 		}
 		out = append(out, debriefForDays(dive, p, starts[i]))
 	}
-	return out, unread, bar.Finish()
+	joined, err := o.joinedHalves(s, p)
+	if err != nil {
+		return nil, nil, err
+	}
+	return append(out, joined...), unread, bar.Finish()
 }
 
 // debriefForDays debriefs one log, with the start that was supplied for it.
 func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days.Log {
-	l := days.Log{StartSupplied: start != ""}
+	l := days.Log{StartSupplied: start != "", Profile: profileOf(dive)}
 	if l.StartSupplied {
 		l.StartInLog, dive.Meta.Start = dive.Meta.Start, start
 	}
@@ -234,7 +247,7 @@ func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days
 
 // write prints a series to all outputs, or leaves nothing behind.
 func (o *daysOptions) write(s streams, logs []string, r *days.Report) error {
-	out := &outputs{stdout: s.out, inputs: logs}
+	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(append(o.halves, logs...))}
 	defer out.discard()
 	if err := out.addAll(
 		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},

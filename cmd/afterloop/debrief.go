@@ -46,7 +46,8 @@ units and words are; inspect --draft-mapping drafts one. Such a file may hold se
 gets outputs of its own, as several logs do, or --dive picks one.
 Where the two halves of doubled electronics each kept a log of the same dive, give them with
 --half twice, in place of LOG; first the half that was in control, where that is known. Their
-clocks are aligned by depth, and their parts renumbered, those of the first half first.
+clocks are aligned by depth, and their parts renumbered, those of the first half first. --mapping
+and --dive then hold for both logs, or are given twice, in the order of --half.
 
 VOTING POLICIES that are replayed side by side
 ` + policyHelp() + `
@@ -78,7 +79,7 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: dive, diver, unit, serials, notes, file (the digest stays)")
-	o.foreign.addFlags(f)
+	o.foreign.addHalfFlags(f)
 	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics; give it twice, in place of LOG")
 	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
 	p := &o.params
@@ -166,11 +167,11 @@ func runDebrief(s streams, o *debriefOptions, args []string) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	if err := o.foreign.load(); err != nil {
-		return err
-	}
 	if len(o.halves) > 0 {
 		return debriefHalves(s, o)
+	}
+	if err := errors.Join(o.foreign.settle(), o.foreign.load()); err != nil {
+		return err
 	}
 	logs, err := o.foreign.expand(args)
 	if err != nil {

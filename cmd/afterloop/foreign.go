@@ -19,9 +19,10 @@ import (
 
 // foreignOptions are the flags for files that are no loop logs, and what they came to.
 type foreignOptions struct {
-	file, dive string
-	mapping    *mapping.Mapping
-	parts      []string // the dive of each log, empty for the one in it; nil without a mapping
+	file, dive   string
+	files, dives []string // the same where --half may want one for each log
+	mapping      *mapping.Mapping
+	parts        []string // the dive of each log, empty for the one in it; nil without a mapping
 }
 
 func (o *foreignOptions) addFlags(f *pflag.FlagSet) {
@@ -130,7 +131,7 @@ func (o *foreignOptions) findDives(s streams, d *debriefOptions, logs []string) 
 	var out []string
 	for _, log := range logs {
 		names := o.divesIn(s, log)
-		if len(names) > 1 && len(logs) == 1 {
+		if d != nil && len(names) > 1 && len(logs) == 1 {
 			if err := d.refuseFiles(log, names); err != nil {
 				return nil, err
 			}
@@ -145,7 +146,7 @@ func (o *foreignOptions) findDives(s streams, d *debriefOptions, logs []string) 
 // divesIn lists the dives of a log that are asked for: one that is empty stands for the only one.
 func (o *foreignOptions) divesIn(s streams, log string) []string {
 	one := []string{o.dive}
-	if o.dive != "" {
+	if o.dive != "" || isJSON(log) {
 		return one
 	}
 	r, err := open(s, log)
@@ -209,10 +210,11 @@ func (o *foreignOptions) read(s streams, log string, which int, strict bool) (*i
 
 // inputs are the files that may not be overwritten.
 func (o *foreignOptions) inputs(logs []string) []string {
-	if o.file == "" {
-		return logs
+	out := append([]string{}, o.files...)
+	if o.file != "" {
+		out = append(out, o.file)
 	}
-	return append([]string{o.file}, logs...)
+	return append(out, logs...)
 }
 
 // mappingSchema is the JSON Schema of mapping files.

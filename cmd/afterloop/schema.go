@@ -23,7 +23,7 @@ type document struct {
 // documents are all of them but the log, whose schema depends on its header.
 // A new kind of file is one line here.
 func documents() []document {
-	return []document{
+	return append([]document{
 		{"debrief", "the JSON of a debrief", debriefSchema},
 		{"days", "the JSON of a series of dives", daysSchema},
 		{"compare", "the JSON of a comparison", comparePages.Schema},
@@ -32,7 +32,7 @@ func documents() []document {
 		{"key", "a lesson's key", lessonPages.KeySchema},
 		{"whatif", "the JSON of a dive run again", whatifPages.Schema},
 		{"mapping", "mapping files (TOML) for logs of other formats", mappingSchema},
-	}
+	}, moreDocuments()...)
 }
 
 func newSchema(s streams) *cobra.Command {
@@ -40,7 +40,7 @@ func newSchema(s streams) *cobra.Command {
 	words := []string{"log"}
 	for _, d := range documents() {
 		words = append(words, d.name)
-		fmt.Fprintf(&lines, "  %-10s %s\n", d.name, d.what)
+		fmt.Fprintf(&lines, "  %-15s %s\n", d.name, d.what)
 	}
 	return &cobra.Command{
 		Use:       "schema log LOG | schema NAME",

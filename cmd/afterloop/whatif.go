@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"afterloop/analysis"
 	"afterloop/analysis/vote"
 	"afterloop/analysis/whatif"
 	"afterloop/report"
@@ -21,6 +20,8 @@ import (
 type whatifOptions struct {
 	html, json, series string
 	quiet, strict      bool
+	halves             []string
+	foreign            foreignOptions
 
 	kind, policy, controller       string
 	vote                           vote.Params
@@ -59,7 +60,12 @@ CONTROLLERS
   afterloop whatif dive.csv --lose-cell 2@0:31:00 --kind open --json - | jq .open_loop_replay
   afterloop whatif dive.csv --dead-valve 1@0:20:00 --no-oxygen=0:40:00 -o page.html
   afterloop whatif dive.csv --set-point 1.2@0:10:00 --set-point 0.7@0:50:00 --series series.csv`,
-		Args: oneLog,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(o.halves) > 0 {
+				return checkHalves(o.halves, args)
+			}
+			return oneLog(c, args)
+		},
 	}
 	o.addFlags(c.Flags())
 	c.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
@@ -68,7 +74,7 @@ CONTROLLERS
 		}
 		return err
 	})
-	c.RunE = func(c *cobra.Command, args []string) error { return o.run(s, c.Flags(), args[0]) }
+	c.RunE = func(c *cobra.Command, args []string) error { return o.run(s, c.Flags(), args) }
 	_ = c.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions([]string{whatif.Open, whatif.Closed, whatif.Both}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -111,6 +117,8 @@ func (o *whatifOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVar(&o.series, "series", "", `columns over time as CSV: a file, or "-"`)
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
 	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics; give it twice, in place of LOG")
+	o.foreign.addHalfFlags(f)
 	f.StringVar(&o.kind, "kind", whatif.Both, "open (replay), closed (simulation) or both")
 
 	f.StringVar(&o.policy, "policy", "", "vote by this policy")
@@ -240,7 +248,7 @@ func (o *whatifOptions) check() error {
 	return nil
 }
 
-func (o *whatifOptions) run(s streams, f *pflag.FlagSet, log string) error {
+func (o *whatifOptions) run(s streams, f *pflag.FlagSet, logs []string) error {
 	ch, err := o.changes(f)
 	if err == nil {
 		err = firstOf(o.check(), ch.Check())
@@ -248,19 +256,15 @@ func (o *whatifOptions) run(s streams, f *pflag.FlagSet, log string) error {
 	if err != nil {
 		return err
 	}
-	d, err := readLog(s, log, o.strict)
+	d, r, err := o.again(s, logs, ch)
 	if err != nil {
 		return err
-	}
-	r, err := whatif.Run(d, analysis.DefaultParameters(), whatif.DefaultParams(), ch)
-	if err != nil {
-		return fmt.Errorf("%s: %w", log, err)
 	}
 	r.Tool.Version = buildVersion()
 	if !o.quiet {
 		warn(s.err, d.Problems)
 	}
-	out := &outputs{stdout: s.out, inputs: []string{log}}
+	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(append(o.halves, logs...))}
 	defer out.discard()
 	err = out.addAll(
 		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},
