@@ -97,7 +97,7 @@ func faultFacts(d *analysis.DepthPressure) []fact {
 		var w []string
 		for _, r := range faultRows(d) {
 			if r.Changes[k] != say("fault.none") {
-				w = append(w, say("fault.line-change", r.What, r.Changes[k]))
+				w = append(w, say("fault.line-change", shortFault(r.What), r.Changes[k]))
 			}
 		}
 		if names[f.Kind] != "" && len(w) > 0 {
@@ -105,6 +105,19 @@ func faultFacts(d *analysis.DepthPressure) []fact {
 		}
 	}
 	return out
+}
+
+// shortFault is what a row is about without the figure as it is now, which stands
+// elsewhere in the terminal's text.
+func shortFault(what string) string {
+	if short, _, cut := strings.Cut(what, ", which"); cut {
+		what = short
+	}
+	what, _, _ = strings.Cut(what, " (")
+	if what == "CNS" {
+		return say("fault.line-doses")
+	}
+	return what
 }
 
 // upperFirst begins a text with a capital letter.
