@@ -101,7 +101,8 @@ func runChecks(b *bench) {
 		for i := range v.findings {
 			f := v.findings[i]
 			f.Check, f.CheckVersion = c.id, c.version
-			f.ToS = min(f.ToS, Float(b.tS[len(b.tS)-1])) // the last row holds no longer than the record
+			first, last := Float(b.tS[0]), Float(b.tS[len(b.tS)-1]) // no finding begins before the record, nor outlasts it
+			f.FromS, f.ToS = min(max(f.FromS, first), last), min(max(f.ToS, first), last)
 			d.Findings = append(d.Findings, complete(f))
 		}
 	}
