@@ -328,7 +328,7 @@ func boundText(text, low, high string, v Figure) string {
 		switch {
 		case !v.High.Known():
 			return text + " (nothing bounds it from above)"
-		case low != high:
+		case low != strings.TrimSuffix(high, " %"):
 			return text + " (" + low + " to " + high + ")"
 		}
 		return text
