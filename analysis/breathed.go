@@ -67,6 +67,9 @@ func (b *bench) noGasReason() string {
 	if !b.dive.Meta.Diluent.Known && !b.anyDiluent() {
 		return "the log does not state the diluent"
 	}
+	if b.diag != nil && !b.estimateFed() {
+		return noBelievedPO2
+	}
 	return "no row has a pressure, a PO2 and a diluent, or an open-circuit gas"
 }
 
@@ -85,7 +88,7 @@ func (b *bench) mixRows() *breathedRows {
 	n := len(b.tS)
 	r := &breathedRows{o2: make([]float64, n), he: make([]float64, n), po2: b.best, po2From: b.bestName}
 	if b.diag != nil {
-		r.po2, r.po2From = b.diag.estimate.PO2Bar, "estimate"
+		r.po2, r.po2From = b.gasPO2()
 	}
 	dry, dilHe := make([]float64, n), make([]float64, n)
 	for i := range dry {

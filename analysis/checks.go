@@ -101,13 +101,20 @@ func runChecks(b *bench) {
 		for i := range v.findings {
 			f := v.findings[i]
 			f.Check, f.CheckVersion = c.id, c.version
-			f.ToS = min(f.ToS, Float(b.tS[len(b.tS)-1])) // the last row holds no longer than the record
-			d.Findings = append(d.Findings, complete(f))
+			d.Findings = append(d.Findings, complete(b.within(f)))
 		}
 	}
 	sortFindings(d.Findings)
 	number(d.Findings)
 	b.debrief.Assessable.ChecksRun, b.debrief.Assessable.ChecksTotal = countChecks(d.Checks)
+}
+
+// within is f with its times inside of the record: an onset that was extrapolated
+// may lie before the first row, and the last row holds no longer than the record.
+func (b *bench) within(f Finding) Finding {
+	first, last := Float(b.tS[0]), Float(b.tS[len(b.tS)-1])
+	f.FromS, f.ToS = min(max(f.FromS, first), last), min(max(f.ToS, first), last)
+	return f
 }
 
 // countChecks counts the checks that ran, and those that could have.

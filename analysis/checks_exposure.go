@@ -30,7 +30,7 @@ const repexFirstDayOTU = 850
 func (b *bench) dose(kindName, what, source string, share func(ExposureSource) float64, running func(string) []float64) verdict {
 	s, ok := b.headlineSource()
 	if !ok {
-		return notAssessed("no PO2 in the log")
+		return notAssessed(noBelievedPO2)
 	}
 	v, l := share(s), b.p.Limits
 	fraction := b.debrief.Assessable.TimeFraction
@@ -111,7 +111,7 @@ func firstAtLeast(v []float64, x float64) int {
 func checkBeyondTable(b *bench) verdict {
 	s, ok := b.headlineSource()
 	if !ok {
-		return notAssessed("no PO2 in the log")
+		return notAssessed(noBelievedPO2)
 	}
 	sec := float64(s.SecondsAboveTable)
 	if sec <= 0 {

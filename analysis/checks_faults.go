@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"afterloop/analysis/cell"
@@ -228,10 +229,12 @@ func (b *bench) valveFault(f loop.ValveFault) Finding {
 		n := f.Valve
 		out.Valve = &n
 		out.Observed = fmt.Sprintf("The openings of valve %d had no response in PO2, %s.", n, when)
-		out.Limit, out.LimitSource = constant(float64(b.p.Loop.MinOpenings), "openings"), "ours: at least 5 commanded openings without response while another valve works"
+		out.Limit, out.LimitSource = constant(b.p.Loop.WorkingShare, f.Unit),
+			fmt.Sprintf("ours: the response lies below this share of the usual, over at least %d commanded openings, while another valve works", b.p.Loop.MinOpenings)
 	case loop.SupplyLost:
 		out.Observed = fmt.Sprintf("No valve had a response in PO2, and PO2 fell as consumption asks, %s.", when)
-		out.Limit, out.LimitSource = constant(b.p.Loop.LossFallBar, "bar"), "ours: no valve responds"
+		out.Limit = constant(b.p.Loop.WorkingShare/2, f.Unit)
+		out.LimitSource = fmt.Sprintf("ours: the low end of the response lies below this share of the usual, over at least %d commanded openings, while PO2 falls by at least %s", b.p.Loop.MinOpenings, bar(b.p.Loop.LossFallBar))
 	default:
 		out.Observed = fmt.Sprintf("Oxygen came in with the valves shut, %s: %s %s (95 %%: %s to %s).", when, figure(f.Value, ""), f.Unit, figure(f.Low, ""), figure(f.High, ""))
 		out.Limit, out.LimitSource = constant(b.p.Loop.LeakLMin, "L/min"), "ours: 0.3 L/min where the volume is known, else PO2's rate with its interval above 0"
@@ -347,7 +350,7 @@ func (b *bench) undecidedGains() []Finding {
 		f := Finding{Kind: "cells-disagree", Severity: Caution, Confidence: Possible, Title: "Cells disagree, and the log can't say which is right",
 			WhySure: "no moment of known gas and no other witness settles it: " + u.Reason, Cells: append(append([]int{}, u.Odd...), u.Cells...),
 			FromS: Float(u.FromS), ToS: Float(b.tS[len(b.tS)-1]),
-			Observed: fmt.Sprintf("%s %s %s %.2f times what %s %s.", capital(plural(len(u.Odd), "cell", "cells")), wording.And(ints(u.Odd)), plural(len(u.Odd), "reads", "read"), u.Ratio, plural(len(u.Cells), "cell", "cells"), wording.And(ints(u.Cells))+plural(len(u.Cells), " reads", " read")),
+			Observed: capital(b.whoReads(u.Odd, u.Cells)) + fmt.Sprintf(" %.2f times what %s.", u.Ratio, b.whoReads(u.Cells, u.Odd)),
 			Onset:    noValue(""), Worst: constant(u.Ratio, ""), End: noValue(""), Limit: constant(b.p.Cell.GainAlike, ""), LimitSource: "ours: cells closer than this agree in gain",
 			Others: b.referenceText(), Evidence: []string{u.Reason}}
 		if len(u.Odd) == 1 {
@@ -358,6 +361,27 @@ func (b *bench) undecidedGains() []Finding {
 		fs = append(fs, f)
 	}
 	return fs
+}
+
+// whoReads is "cell 1 reads" or "cells 1 and 2 read"; where nobody is named it is the
+// mean of the cells that are not among the others, against which these were held.
+func (b *bench) whoReads(cells, others []int) string {
+	if len(cells) > 0 {
+		return plural(len(cells), "cell ", "cells ") + wording.And(ints(cells)) + plural(len(cells), " reads", " read")
+	}
+	var rest []int
+	for k := range b.dive.Cells {
+		if n := b.dive.Cells[k].Number; !slices.Contains(others, n) {
+			rest = append(rest, n)
+		}
+	}
+	switch len(rest) {
+	case 0:
+		return "the estimate reads"
+	case 1:
+		return b.whoReads(rest, nil)
+	}
+	return "the mean of cells " + wording.And(ints(rest)) + " reads"
 }
 
 func ints(v []int) []string {

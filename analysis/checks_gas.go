@@ -25,7 +25,7 @@ func checkGasDensity(b *bench) verdict {
 	}
 	var fs []Finding
 	if ss := merge(above(r.densityGL, q.DensityCautionGL), b.p.Limits.MergeS); len(ss) > 0 {
-		fs = append(fs, b.denseFinding(r, ss, len(above(r.densityGL, q.DensityWarningGL)) > 0))
+		fs = append(fs, b.denseFinding(r, ss, merge(above(r.densityGL, q.DensityWarningGL), b.p.Limits.MergeS)))
 	}
 	v := ran(fraction, fs...)
 	if len(fs) == 0 && r.densityHigh != nil && len(above(r.densityHigh, q.DensityCautionGL)) > 0 {
@@ -35,9 +35,14 @@ func checkGasDensity(b *bench) verdict {
 	return v
 }
 
-// denseFinding is the dense gas of a dive: one finding over all its stretches.
-func (b *bench) denseFinding(r *breathedRows, ss []span, grave bool) Finding {
+// denseFinding is the dense gas of a dive: one finding over all its stretches above
+// the graver limit that was passed, with the time above the other as evidence.
+func (b *bench) denseFinding(r *breathedRows, caution, warning []span) Finding {
 	q := b.p.BreathedGas
+	ss, grave := caution, len(warning) > 0
+	if grave {
+		ss = warning
+	}
 	e := span{from: ss[0].from, to: ss[len(ss)-1].to}
 	w, total := extreme(r.densityGL, ss[0], 1), 0.0
 	limit, severity := q.DensityCautionGL, Caution
@@ -61,6 +66,13 @@ func (b *bench) denseFinding(r *breathedRows, ss []span, grave bool) Finding {
 		Others: fmt.Sprintf("the same gas is %.2f g/L as it is breathed, humid at %.0f C; the limits were not drawn up for that figure", float64(m.DensityAsBreathedGL), q.BodyTempC),
 		Evidence: []string{fmt.Sprintf("dry gas there: oxygen %.1f %%, nitrogen %.1f %%, helium %.1f %%, at %.2f bar (PO2 by %s)",
 			100*float64(m.Dry.O2), 100*float64(m.Dry.N2), 100*float64(m.Dry.He), float64(m.AmbientBar), r.po2From)}}
+	if grave {
+		sum := 0.0
+		for _, s := range caution {
+			sum += b.secondsAbove(r.densityGL, q.DensityCautionGL, s)
+		}
+		f.Evidence = append(f.Evidence, fmt.Sprintf("denser than %.1f g/L for %s%s, from %s", q.DensityCautionGL, duration(sum), stretches(len(caution)), b.clock(caution[0].fromS)))
+	}
 	if r.densityHigh != nil {
 		f.Others += fmt.Sprintf("; with what the loop may still have held from before %.2f to %.2f g/L", r.densityLow[w], r.densityHigh[w])
 		if r.densityLow[w] <= limit+tol {

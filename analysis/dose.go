@@ -64,9 +64,13 @@ func (b *bench) sources() []doseSource {
 	for _, r := range b.replays {
 		switch r.Policy {
 		case modelPolicy:
-			out = append(out, doseSource{name: modelPolicy, po2: r.PO2Bar}, doseSource{name: "model-high", po2: r.HighBar})
+			if b.estimateFed() {
+				out = append(out, doseSource{name: modelPolicy, po2: b.whereRead(r.PO2Bar)}, doseSource{name: "model-high", po2: b.whereRead(r.HighBar)})
+			}
 		case modelLivePolicy:
-			out = append(out, doseSource{name: modelLivePolicy, po2: r.PO2Bar})
+			if b.estimateFed() {
+				out = append(out, doseSource{name: modelLivePolicy, po2: b.whereRead(r.PO2Bar)})
+			}
 		default:
 			out = append(out, doseSource{r.Policy, r.HighBar, b.falseVote(r)})
 		}

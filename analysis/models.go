@@ -97,7 +97,7 @@ func (b *bench) runModel(m exposure.Model) ExposureModel {
 	}
 	switch d.Standing {
 	case exposure.NoReading:
-		out.Reason = "no PO2 in the log"
+		out.Reason = noBelievedPO2
 	case exposure.Unexposed:
 		out.Reason = "no time above 0.5 bar"
 	case exposure.OutOfRange:

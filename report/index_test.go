@@ -59,7 +59,7 @@ func TestIndexPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := reporttest.Parse(t, b.Bytes())
-	for _, want := range []string{"3 logs", "1 log could not be read", "lake-3.csv", "time runs backwards", "at least 34 %", "none by the checks that ran", "11 of 14 checks"} {
+	for _, want := range []string{"3 logs", "1 log could not be read", "lake-3.csv", "time runs backwards", "≥ 34 %", "none by the checks that ran", "11 of 14 checks"} {
 		if !strings.Contains(p.Text, want) {
 			t.Errorf("%q is missing", want)
 		}

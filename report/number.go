@@ -81,6 +81,8 @@ func quantity(v analysis.Float, unit string) string {
 		s = seconds(v)
 	case "%":
 		s = percent(v)
+	case "fraction": // a share of a gas reads as per cent, as everywhere else
+		return significant(100*v, 2) + " %"
 	default:
 		s = significant(v, 3)
 	}

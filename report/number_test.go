@@ -48,7 +48,7 @@ func TestNumbers(t *testing.T) {
 		{thousands(432000), "432\u202f000"},
 		{thousands(4200), "4200"},
 		{thousands(-12345), "-12\u202f345"},
-		{cnsText(34.2, true), "at least 34 %"},
+		{cnsText(34.2, true), "≥ 34 %"},
 		{cnsText(analysis.Float(nan), true), "not known"},
 	} {
 		if c.got != c.want {

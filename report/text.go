@@ -89,7 +89,11 @@ func (t *textWriter) findings() {
 		t.para("   ", t.clock.span(f.FromS, f.ToS))
 		t.para("   ", f.Observed)
 		if f.Worst.Value.Known() {
-			t.para("   ", "Worst "+t.clock.value(f.Worst)+"; limit "+t.clock.value(f.Limit)+".")
+			limit := ""
+			if f.Limit.Value.Known() {
+				limit = "; limit " + t.clock.value(f.Limit)
+			}
+			t.para("   ", "Worst "+t.clock.value(f.Worst)+limit+".")
 		}
 		t.advice(i)
 		t.line("")

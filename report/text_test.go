@@ -7,6 +7,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"afterloop/analysis"
 	"afterloop/internal/golden"
 )
 
@@ -70,5 +71,23 @@ func TestWrap(t *testing.T) {
 		if got := strings.Join(wrap(c.in, 10), "|"); got != c.want {
 			t.Errorf("%q: got %q, want %q", c.in, got, c.want)
 		}
+	}
+}
+
+// Where a finding has no limit none is printed, on the terminal or on the page.
+func TestNoLimitNoWord(t *testing.T) {
+	d := small.debrief()
+	d.Findings[0].Limit.Value = analysis.Float(notANumber)
+	d.Findings[0].Worst = analysis.Value{Value: 1.005, Unit: "bar", AtS: d.Dive.FirstS}
+	var b bytes.Buffer
+	if err := WriteText(&b, d, TextOptions{Width: 200}); err != nil {
+		t.Fatal(err)
+	}
+	if s := b.String(); strings.Contains(s, "limit –") || !strings.Contains(s, "Worst 1.00") {
+		t.Errorf("the terminal's text:\n%s", s)
+	}
+	const head = `<th scope="col">limit</th>`
+	if with, without := strings.Count(string(render(t, small.debrief())), head), strings.Count(string(render(t, d)), head); without >= with {
+		t.Errorf("%d findings show a limit, %d before one lost it", without, with)
 	}
 }

@@ -101,7 +101,7 @@ func openGas(f analysis.DiveFacts) string {
 
 func (p *page) headlineNote() string {
 	h := p.Exposure.Headline
-	return say("figures.by", sourceWords(h.Source)) + rangeNote("; ", h, "")
+	return say("figures.by", sourceWords(h.Source)) + rangeNote("; ", p.Debrief, "")
 }
 
 // HeadlineText is the exposure's headline in one sentence.
@@ -113,15 +113,45 @@ func headlineText(d *analysis.Debrief) string {
 		return say("figures.no-exposure-could-be-computed")
 	}
 	return say("figures.cns-and-otu-by-the",
-		cnsText(h.CNSPercent, h.IsLowerBound), rangeNote(" (", h, ")"), fixed(h.OTU, 0), sourceWords(h.Source))
+		cnsText(h.CNSPercent, h.IsLowerBound), rangeNote(" (", d, ")"), fixed(h.OTU, 0), sourceWords(h.Source))
 }
 
-// rangeNote is the headline's range, where it is one.
-func rangeNote(before string, h analysis.ExposureHeadline, after string) string {
+// rangeNote is the headline's range, where it is one. A lower bound has no range: it
+// is the least that its own source allows, and the other sources say what the
+// figure may have been instead.
+func rangeNote(before string, d *analysis.Debrief, after string) string {
+	h := d.Exposure.Headline
+	if h.IsLowerBound {
+		if s := strings.Join(boundNotes(d), "; "); s != "" {
+			return before + s + after
+		}
+		return ""
+	}
 	if s := between(h.Low, h.High, percent); s != percent(h.CNSPercent) && s != unknown {
 		return before + say("figures.range", s) + after
 	}
 	return ""
+}
+
+// boundNotes are what is known beside a headline that is a lower bound.
+func boundNotes(d *analysis.Debrief) []string {
+	h := d.Exposure.Headline
+	var out []string
+	if h.Low.Known() && percent(h.Low) != percent(h.CNSPercent) {
+		out = append(out, say("figures.others-from", percent(h.Low)))
+	}
+	switch {
+	case !h.High.Known():
+		out = append(out, say("figures.nothing-bounds"))
+	case percent(h.High) != percent(h.CNSPercent):
+		out = append(out, say("figures.gaps-up-to", "≥ "+percent(h.High)))
+	}
+	for _, s := range d.Exposure.BySource {
+		if s.Source == h.Source && s.SecondsAboveTable > 0 {
+			out = append(out, say("figures.beyond", duration(s.SecondsAboveTable)))
+		}
+	}
+	return out
 }
 
 // trackingRow is one line of the table of tracking.

@@ -41,8 +41,13 @@ func TestWords(t *testing.T) {
 		{sentence(""), ""},
 		{more(30, 30), ""},
 		{more(30, 10031), "… and 10\u202f001 more, all of them in the JSON file."},
-		{rangeNote(" (", analysis.ExposureHeadline{CNSPercent: 54, Low: 33, High: 54}, ")"), " (range 33 to 54 %)"},
-		{rangeNote(" (", analysis.ExposureHeadline{CNSPercent: 16, Low: 16, High: 16}, ")"), ""},
+		{rangeNote(" (", headed(analysis.ExposureHeadline{CNSPercent: 54, Low: 33, High: 54}), ")"), " (range 33 to 54 %)"},
+		{rangeNote(" (", headed(analysis.ExposureHeadline{CNSPercent: 57, Low: 43, High: 57, IsLowerBound: true, Source: "unit"}), ")"), " (other sources that may have been breathed: from 43 %; 12 min beyond the table)"},
+		{rangeNote(" (", headed(analysis.ExposureHeadline{CNSPercent: 57, Low: 57, High: 60, IsLowerBound: true}), ")"), " (with its gaps up to ≥ 60 %)"},
+		{rangeNote(" (", headed(analysis.ExposureHeadline{CNSPercent: 57, Low: 57, High: analysis.Float(n), IsLowerBound: true}), ")"), " (nothing bounds it from above)"},
+		{rangeNote(" (", headed(analysis.ExposureHeadline{CNSPercent: 57, Low: 57, High: 57, IsLowerBound: true}), ")"), ""},
+		{quantity(0.05, "fraction"), "5 %"},
+		{rangeNote(" (", headed(analysis.ExposureHeadline{CNSPercent: 16, Low: 16, High: 16}), ")"), ""},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)
@@ -51,6 +56,11 @@ func TestWords(t *testing.T) {
 	if got := first(2, []int{1, 2, 3}).([]int); len(got) != 2 {
 		t.Errorf("first: %v", got)
 	}
+}
+
+// headed is a debrief with a headline; the unit's PO2 was 12 min beyond the table.
+func headed(h analysis.ExposureHeadline) *analysis.Debrief {
+	return &analysis.Debrief{Exposure: analysis.Exposure{Headline: h, BySource: []analysis.ExposureSource{{Source: "unit", SecondsAboveTable: 720}}}}
 }
 
 // Whoever reads the page can trace a figure: the definitions that the page links to exist.

@@ -48,31 +48,43 @@ func (s *series) figureText(v Figure) string {
 		return "not known"
 	}
 	text := percent(float64(v.Value) / 100)
-	if v.IsLowerBound {
-		text = "at least " + text
-	}
 	low, high := percent(float64(v.Low)/100), percent(float64(v.High)/100)
-	switch {
-	case !v.High.Known():
-		return text + " (nothing bounds it from above)"
-	case low != high:
-		return text + " (" + strings.TrimSuffix(low, " %") + " to " + high + ")"
-	}
-	return text
+	return boundText(text, strings.TrimSuffix(low, " %"), high, v)
 }
 
 // otuText writes a pulmonary dose with its range.
 func otuText(v Figure) string {
 	text := fmt.Sprintf("%.0f", float64(v.Value))
-	if v.IsLowerBound {
-		text = "at least " + text
-	}
 	low, high := fmt.Sprintf("%.0f", float64(v.Low)), fmt.Sprintf("%.0f", float64(v.High))
+	return boundText(text, low, high, v)
+}
+
+// boundText sets a figure with its range. The figure is the headline's; where part of
+// the exposure is missing or lies above the table it is the least that its source
+// allows, and so is either end of the range: no "to" then, and no upper end.
+func boundText(text, low, high string, v Figure) string {
+	if !v.IsLowerBound {
+		switch {
+		case !v.High.Known():
+			return text + " (nothing bounds it from above)"
+		case low != strings.TrimSuffix(high, " %"):
+			return text + " (" + low + " to " + high + ")"
+		}
+		return text
+	}
+	var notes []string
+	if low != strings.TrimSuffix(text, " %") {
+		unit := strings.TrimPrefix(text, strings.TrimSuffix(text, " %"))
+		notes = append(notes, "other sources that may have been breathed: from "+low+unit)
+	}
 	switch {
 	case !v.High.Known():
-		return text + " (nothing bounds it from above)"
-	case low != high:
-		return text + " (" + low + " to " + high + ")"
+		notes = append(notes, "nothing bounds it from above")
+	case high != text:
+		notes = append(notes, "with its gaps up to ≥ "+high)
 	}
-	return text
+	if len(notes) > 0 {
+		return "≥ " + text + " (" + strings.Join(notes, "; ") + ")"
+	}
+	return "≥ " + text
 }

@@ -29,7 +29,11 @@ func (s *series) judge(j judged) verdict {
 	case high >= mark:
 		return verdict{analysis.Borderline, fmt.Sprintf("%s, and up to %s if the gaps or the other sources are charged", percent(v), percent(high)), nil}
 	case j.share.IsLowerBound || math.IsNaN(high):
-		return notAssessed("at least " + percent(v) + " of the limit from what was recorded; exposure is missing from the figures")
+		others := ""
+		if percent(low) != percent(v) {
+			others = ", from " + percent(low) + " by other sources that may have been breathed"
+		}
+		return notAssessed("≥ " + percent(v) + " of the limit by the headline's source" + others + ", from what was recorded; exposure is missing from the figures")
 	default:
 		return verdict{analysis.NotFound, reason, nil}
 	}

@@ -24,7 +24,7 @@ var nearThirteen = Model{
 				t += s.seconds
 			}
 		}
-		return outcome{value: DetectableNear13(t / 3600), figures: []Figure{{"T", t / 3600, "h"}},
+		return outcome{value: DetectableNear13(t / 3600), figures: []Figure{{ofWhichOffset, DetectableNear13(0), "%"}, {"T", t / 3600, "h"}},
 			notes: []string{"2.70 % is the formula's own offset: it gives that for no dive at all. Its recovery is garbled in what was read and not used."}}
 	},
 }

@@ -24,9 +24,15 @@ func PulmonaryIndex(tH, pBar float64) float64 { return tH * tH * math.Pow(pBar, 
 // toxicity at an index K: 1.85 + 0.171 K, clamped at 100, which the line passes at
 // K = 574. clamped tells that it was.
 func PulmonaryIncidence(k float64) (percent float64, clamped bool) {
-	percent = 1.85 + 0.171*k
+	percent = pulmonaryOffset + 0.171*k
 	return math.Min(percent, 100), percent > 100
 }
+
+// pulmonaryOffset is what the line gives for no exposure at all, in per cent.
+const pulmonaryOffset = 1.85
+
+// ofWhichOffset names the part of a figure that its formula gives for no exposure.
+const ofWhichOffset = "of which the formula's offset at zero exposure"
 
 // VitalCapacityLoss is the loss in per cent after tH hours at a constant pAtm
 // (PO2 / 101.3 kPa): 0.0082 t^2 P^4.57.
@@ -92,7 +98,7 @@ var pulmonaryIndex = Model{
 		}
 		k := r.index()
 		percent, clamped := PulmonaryIncidence(k)
-		out := outcome{value: percent, figures: []Figure{{"K", k, "h2 bar^4.57"}},
+		out := outcome{value: percent, figures: []Figure{{ofWhichOffset, pulmonaryOffset, "%"}, {"K", k, "h2 bar^4.57"}},
 			notes: []string{"1.85 % is the line's own offset: it gives that for no exposure at all. No recovery is counted."}}
 		if clamped {
 			out.notes = append(out.notes, "The line passes 100 % at K = 574: clamped.")
