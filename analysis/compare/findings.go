@@ -33,7 +33,7 @@ func findingRows(ss []*Subject, partOf func(i int, f *analysis.Finding) string) 
 				r = &FindingRow{Kind: f.Kind, Title: f.Title, Part: key.part, Check: f.Check, Dives: make([]FindingState, len(ss))}
 				rows[key], order = r, append(order, key)
 			}
-			r.Dives[i].add(f)
+			r.Dives[i].add(f, float64(s.moments["first-row"].AtS))
 			r.Dives[i].name(f)
 		}
 	}
@@ -72,15 +72,15 @@ func (r *FindingRow) dives() int {
 	return n
 }
 
-// add takes in one finding.
-func (s *FindingState) add(f *analysis.Finding) {
+// add takes in one finding of a dive whose first row is at firstS.
+func (s *FindingState) add(f *analysis.Finding, firstS float64) {
 	if s.Count++; s.Count == 1 {
 		*s = FindingState{Outcome: analysis.Found, Count: 1, Severity: f.Severity, Confidence: f.Confidence, Worst: f.Worst.Value, Unit: f.Worst.Unit, FromS: f.FromS, ToS: f.ToS,
-			Version: f.CheckVersion, Observed: f.Observed}
+			Version: f.CheckVersion, Observed: f.Observed, worstAt: clock(float64(f.Worst.AtS) - firstS)}
 		return
 	}
 	if severityRank[f.Severity] > severityRank[s.Severity] || f.Severity == s.Severity && confidenceRank[f.Confidence] > confidenceRank[s.Confidence] {
-		s.Severity, s.Confidence, s.Worst, s.Unit, s.Observed = f.Severity, f.Confidence, f.Worst.Value, f.Worst.Unit, f.Observed
+		s.Severity, s.Confidence, s.Worst, s.Unit, s.Observed, s.worstAt = f.Severity, f.Confidence, f.Worst.Value, f.Worst.Unit, f.Observed, clock(float64(f.Worst.AtS)-firstS)
 	}
 	if f.FromS < s.FromS || !s.FromS.Known() {
 		s.FromS = f.FromS
@@ -279,7 +279,30 @@ func both(here, there FindingState) string {
 }
 
 func worsts(here, there FindingState) string {
-	return "worst " + Significant(here.Worst) + unitOf(here) + ", was " + Significant(there.Worst) + unitOf(there)
+	h, t := Significant(here.Worst), Significant(there.Worst)
+	if here.Worst < 0 && there.Worst > 0 { // two moments, not one figure whose sign turned
+		t = "+" + t
+	} else if here.Worst > 0 && there.Worst < 0 {
+		h = "+" + h
+	}
+	return "worst " + h + unitOf(here) + at(here) + ", was " + t + unitOf(there) + at(there)
+}
+
+// at says when the worst was: each dive since its own first row.
+func at(s FindingState) string {
+	if s.worstAt == "" || !s.Worst.Known() {
+		return ""
+	}
+	return " at " + s.worstAt
+}
+
+// clock is h:mm:ss; empty where not known.
+func clock(s float64) string {
+	if math.IsNaN(s) || s < 0 {
+		return ""
+	}
+	n := int64(math.Floor(s + 0.5))
+	return fmt.Sprintf("%d:%02d:%02d", n/3600, n/60%60, n%60)
 }
 
 func unitOf(s FindingState) string {
