@@ -88,7 +88,7 @@ func (b *bench) simulation(r *Report, ch Changes, res resolved) *Simulation {
 	out.Model = b.describe(m, flow, base.controller)
 	b.hold(out, m, nominal)
 	if out.Reproduces == "no" {
-		out.Reason = fmt.Sprintf("the model does not reproduce the dive: the recorded set-up comes out %.1f %% O2 off (RMSE), more than the %.0f %% from which nothing is shown", nominal.rmsePC, b.w.RefusePercentO2) + b.whyOff(base)
+		out.Reason = fmt.Sprintf("the model does not reproduce the dive: the recorded set-up comes out %.1f %% O2 off (RMSE), more than the %.0f %% from which nothing is shown", nominal.rmsePC, b.w.RefusePercentO2) + b.whyOff(base, float64(out.Comparison.DrivenPercentO2))
 		return out
 	}
 	out.Assessed = true
@@ -99,7 +99,7 @@ func (b *bench) simulation(r *Report, ch Changes, res resolved) *Simulation {
 
 // whyOff says what makes a dive hard to reproduce, and what can be shown all the same. The
 // ceilings that the debrief found are in the simulated readings (sensor.judged).
-func (b *bench) whyOff(s setup) string {
+func (b *bench) whyOff(s setup, drivenPC float64) string {
 	limited := map[int]bool{}
 	for _, f := range b.ev.CellFaults {
 		if f.Kind == cell.Limited && !f.Borderline && indexOf(b.ev.Vote.Numbers, f.Cell) < len(s.cells) {
@@ -110,6 +110,9 @@ func (b *bench) whyOff(s setup) string {
 	if len(limited) > 1 {
 		why = fmt.Sprintf(". %d of the %d cells of the vote have a ceiling. The simulated cells have it too, but a vote that follows them hardly sees PO2 rise: the unit goes on adding oxygen, nothing holds PO2, "+
 			"and a small error of a ceiling, of flow or of use grows into a large one", len(limited), len(s.cells))
+	}
+	if drivenPC <= b.w.ReproducesPercentO2 {
+		why += fmt.Sprintf(". Under the openings as recorded the same loop comes out %.1f %% O2 off: the gas is described, what the simulated unit does with it is not", drivenPC)
 	}
 	return why + ". The replay of the recorded readings (--kind open) needs no model and can still be shown: another rule of voting, other tolerances, a cell that is lost"
 }
