@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // against sets dive i's findings against those of dive ref. exact also calls a
@@ -147,7 +148,21 @@ func both(here, there FindingState) string {
 }
 
 func worsts(here, there FindingState) string {
-	return "worst " + Significant(here.Worst) + unitOf(here) + ", was " + Significant(there.Worst) + unitOf(there)
+	h, t := Significant(here.Worst), Significant(there.Worst)
+	if here.Worst < 0 && there.Worst > 0 { // two moments, not one figure whose sign turned
+		t = "+" + t
+	} else if here.Worst > 0 && there.Worst < 0 {
+		h = "+" + h
+	}
+	return "worst " + h + unitOf(here) + at(here) + ", was " + t + unitOf(there) + at(there)
+}
+
+// at says when the worst was: each dive since its own first row.
+func at(s FindingState) string {
+	if s.worstAt == "" || !s.Worst.Known() {
+		return ""
+	}
+	return " at " + s.worstAt
 }
 
 func unitOf(s FindingState) string {
@@ -184,4 +199,12 @@ func alike(a, b analysis.Float) bool {
 // near allows for rounding: nine digits are written, and machines may differ in the last.
 func near(a, b float64) bool {
 	return math.Abs(a-b) <= 1e-7*math.Max(math.Abs(a), math.Abs(b))+1e-9
+}
+
+// sinceFirst is a moment as h:mm:ss since the first row; empty where not known.
+func sinceFirst(atS, firstS float64) string {
+	if s := atS - firstS; s >= 0 {
+		return wording.Clock(s)
+	}
+	return ""
 }

@@ -306,9 +306,9 @@ func TestReading(t *testing.T) {
 		{[]float64{1, 2}, "B less A: +1.00."},
 		{[]float64{3, 1, 2}, "A is the highest of 3; one always is."},
 		{[]float64{1, 3, 2}, "A is the lowest of 3; one always is."},
-		{[]float64{2, 1, 3}, "A lies within the range of the others."},
-		{[]float64{3.004, 3, 2}, "A lies within the range of the others."}, // no more than is printed
-		{[]float64{1.1, 1, 2, 3, 4, 5, 6}, "A lies outside the middle half, within the range of the others."},
+		{[]float64{2, 1, 3}, "Within the others."},
+		{[]float64{3.004, 3, 2}, "Within the others."}, // no more than is printed
+		{[]float64{1.1, 1, 2, 3, 4, 5, 6}, "Within the others, outside the middle half."},
 		{[]float64{math.NaN(), 1, 2}, "Not known in the reference, A."},
 	} {
 		var ss []*Subject

@@ -189,10 +189,12 @@ type FindingState struct {
 	Confidence analysis.Confidence `json:"confidence"`
 	Worst      analysis.Float      `json:"worst"`
 	Unit       string              `json:"unit"`
-	FromS      analysis.Float      `json:"from_s"` // of the first
-	ToS        analysis.Float      `json:"to_s"`   // of the last
-	Version    int                 `json:"check_version"`
-	Observed   string              `json:"observed"`
+	// worstAt is when the worst was, h:mm:ss since the first row; empty: not known.
+	worstAt  string
+	FromS    analysis.Float `json:"from_s"` // of the first
+	ToS      analysis.Float `json:"to_s"`   // of the last
+	Version  int            `json:"check_version"`
+	Observed string         `json:"observed"`
 	// Parts are the cells and valves named, as each dive numbers them.
 	Parts []string `json:"parts"`
 }

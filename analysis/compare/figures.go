@@ -55,7 +55,7 @@ func scalarKinds() []kind {
 		{"estimate_above_1_4_min", groupPO2, "Estimate above 1.4 bar", "min", 1, "time in which the estimate lies above 1.4 bar", nil, nil},
 		{"cns_percent", groupPO2, "CNS", "%", 1, "the headline of the debrief: the worst of what may have been breathed", tableAlike, totalRemark},
 		{"otu", groupPO2, "OTU", "", 0, "the headline's source", nil, totalRemark},
-		{"vo2_l_min", groupInjection, "Metabolic rate (VO2)", "L/min", 2, "STPD, from level stretches, with its 95 % interval", nil, volumeRemark},
+		{"vo2_l_min", groupInjection, "VO2", "L/min", 2, "STPD, from level stretches, with its 95 % interval", nil, volumeRemark},
 		{"vo2_per_volume", groupInjection, "VO2 by loop volume", "1/min", 3, "known without the loop's volume", nil, nil},
 		{"oxygen_l", groupInjection, "Oxygen let in", "L", 0, "STPD, from commanded seconds and the stated flow", nil, totalRemark},
 		{"to_hypoxia_min", groupInjection, "Shortest time to 0.16 bar", "min", 1, "if oxygen had stopped at the worst moment", nil, nil},

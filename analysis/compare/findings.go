@@ -32,7 +32,7 @@ func findingRows(ss []*Subject, partOf func(i int, f *analysis.Finding) string) 
 				r = &FindingRow{Kind: f.Kind, Title: f.Title, Part: key.part, Check: f.Check, Dives: make([]FindingState, len(ss))}
 				rows[key], order = r, append(order, key)
 			}
-			r.Dives[i].add(f)
+			r.Dives[i].add(f, float64(s.moments["first-row"].AtS))
 			r.Dives[i].name(f)
 		}
 	}
@@ -71,15 +71,15 @@ func (r *FindingRow) dives() int {
 	return n
 }
 
-// add takes in one finding.
-func (s *FindingState) add(f *analysis.Finding) {
+// add takes in one finding of a dive whose first row is at firstS.
+func (s *FindingState) add(f *analysis.Finding, firstS float64) {
 	if s.Count++; s.Count == 1 {
 		*s = FindingState{Outcome: analysis.Found, Count: 1, Severity: f.Severity, Confidence: f.Confidence, Worst: f.Worst.Value, Unit: f.Worst.Unit, FromS: f.FromS, ToS: f.ToS,
-			Version: f.CheckVersion, Observed: f.Observed}
+			Version: f.CheckVersion, Observed: f.Observed, worstAt: sinceFirst(float64(f.Worst.AtS), firstS)}
 		return
 	}
 	if severityRank[f.Severity] > severityRank[s.Severity] || f.Severity == s.Severity && confidenceRank[f.Confidence] > confidenceRank[s.Confidence] {
-		s.Severity, s.Confidence, s.Worst, s.Unit, s.Observed = f.Severity, f.Confidence, f.Worst.Value, f.Worst.Unit, f.Observed
+		s.Severity, s.Confidence, s.Worst, s.Unit, s.Observed, s.worstAt = f.Severity, f.Confidence, f.Worst.Value, f.Worst.Unit, f.Observed, sinceFirst(float64(f.Worst.AtS), firstS)
 	}
 	if f.FromS < s.FromS || !s.FromS.Known() {
 		s.FromS = f.FromS

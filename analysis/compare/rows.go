@@ -164,9 +164,9 @@ func reading(ss []*Subject, ref int, f Figure) string {
 	case v < low-half:
 		return fmt.Sprintf("%s is the lowest of %d; one always is.", me, f.N)
 	case f.N >= quartileFrom && (r.Value > f.Upper || r.Value < f.Quartile):
-		return fmt.Sprintf("%s lies outside the middle half, within the range of the others.", me)
+		return "Within the others, outside the middle half."
 	}
-	return fmt.Sprintf("%s lies within the range of the others.", me)
+	return "Within the others."
 }
 
 // difference is that of two dives, with what their intervals say, if they have any.

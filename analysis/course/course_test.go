@@ -86,14 +86,14 @@ func TestStudents(t *testing.T) {
 	}
 }
 
-// TestTopics: severity x students x when it could have been seen.
+// TestTopics: severity first, then students x when it could have been seen.
 func TestTopics(t *testing.T) {
 	c := build(t, group(), Options{By: ByAuto})
 	var got []string
 	for _, k := range c.Topics {
 		got = append(got, fmt.Sprintf("%s %s %d/%d %s %d", k.Kind, k.Severity, len(k.Students), k.Judged, k.Seen, k.Points))
 	}
-	want := []string{"low-oxygen caution 2/2 display 12", "slow-cell warning 1/1 check 6", "recording-gap warning 1/1 afterwards 3"}
+	want := []string{"slow-cell warning 1/1 check 2", "recording-gap warning 1/1 afterwards 1", "low-oxygen caution 2/2 display 6"}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}

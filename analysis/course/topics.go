@@ -9,8 +9,8 @@ import (
 )
 
 // TopicRule is the rule by which topics are ordered, in words.
-const TopicRule = "Topics are ordered by points: severity (warning 3, caution 2, note 1) times the number of students who had it, times when it could have been seen " +
-	"(3: on a display at that moment; 2: by a check under water, as a flush; 1: only afterwards). The points order topics and judge nobody; the weights are ours."
+const TopicRule = "Topics are ordered by severity first (warnings, then cautions, then notes), however few had them. Within one severity they are ordered by points: " +
+	"the number of students who had it, times when it could have been seen (3: on a display at that moment; 2: by a check under water, as a flush; 1: only afterwards). The points order topics and judge nobody; the weights are ours."
 
 // When a kind of finding can be seen. Ours, by what the trade's displays show and
 // what its checks under water tell (common practice).
@@ -47,7 +47,7 @@ func SeenText(seen string) string {
 
 var seenPoints = map[string]int{onDisplay: 3, byCheck: 2, afterwards: 1}
 
-// topics are what to talk about, most points first.
+// topics are what to talk about: the gravest first, within one severity most points first.
 func topics(students []Student, kinds []Kind) []Topic {
 	out := []Topic{}
 	for _, k := range kinds {
@@ -65,14 +65,14 @@ func topics(students []Student, kinds []Kind) []Topic {
 			}
 		}
 		t.SeenText = SeenText(t.Seen)
-		t.Points = compare.SeverityRank(t.Severity) * len(t.Students) * seenPoints[t.Seen]
+		t.Points = len(t.Students) * seenPoints[t.Seen]
 		if d, ok := analysis.DescribeKind(k.Kind); ok {
 			t.Instructor = d.Advice.Instructor
 		}
 		out = append(out, t)
 	}
 	slices.SortStableFunc(out, func(a, b Topic) int {
-		return cmp.Or(cmp.Compare(b.Points, a.Points), cmp.Compare(compare.SeverityRank(b.Severity), compare.SeverityRank(a.Severity)), cmp.Compare(a.Kind, b.Kind))
+		return cmp.Or(cmp.Compare(compare.SeverityRank(b.Severity), compare.SeverityRank(a.Severity)), cmp.Compare(b.Points, a.Points), cmp.Compare(a.Kind, b.Kind))
 	})
 	return out
 }

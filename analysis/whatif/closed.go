@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"afterloop/analysis"
+	"afterloop/analysis/cell"
 	"afterloop/analysis/vote"
 )
 
@@ -87,13 +88,33 @@ func (b *bench) simulation(r *Report, ch Changes, res resolved) *Simulation {
 	out.Model = b.describe(m, flow, base.controller)
 	b.hold(out, m, nominal)
 	if out.Reproduces == "no" {
-		out.Reason = fmt.Sprintf("the model does not reproduce the dive: the recorded set-up comes out %.1f %% O2 off (RMSE), more than the %.0f %% from which nothing is shown", nominal.rmsePC, b.w.RefusePercentO2)
+		out.Reason = fmt.Sprintf("the model does not reproduce the dive: the recorded set-up comes out %.1f %% O2 off (RMSE), more than the %.0f %% from which nothing is shown", nominal.rmsePC, b.w.RefusePercentO2) + b.whyOff(base, float64(out.Comparison.DrivenPercentO2))
 		return out
 	}
 	out.Assessed = true
 	runs := append([]*pair{nominal}, b.corners(flow, base, changed, r, ch, res)...)
 	b.gather(out, r, runs)
 	return out
+}
+
+// whyOff says what makes a dive hard to reproduce, and what can be shown all the same. The
+// ceilings that the debrief found are in the simulated readings (sensor.judged).
+func (b *bench) whyOff(s setup, drivenPC float64) string {
+	limited := map[int]bool{}
+	for _, f := range b.ev.CellFaults {
+		if f.Kind == cell.Limited && !f.Borderline && indexOf(b.ev.Vote.Numbers, f.Cell) < len(s.cells) {
+			limited[f.Cell] = true
+		}
+	}
+	why := ""
+	if len(limited) > 1 {
+		why = fmt.Sprintf(". %d of the %d cells of the vote have a ceiling. The simulated cells have it too, but a vote that follows them hardly sees PO2 rise: the unit goes on adding oxygen, nothing holds PO2, "+
+			"and a small error of a ceiling, of flow or of use grows into a large one", len(limited), len(s.cells))
+	}
+	if drivenPC <= b.w.ReproducesPercentO2 {
+		why += fmt.Sprintf(". Under the openings as recorded the same loop comes out %.1f %% O2 off: the gas is described, what the simulated unit does with it is not", drivenPC)
+	}
+	return why + ". The replay of the recorded readings (--kind open) needs no model and can still be shown: another rule of voting, other tolerances, a cell that is lost"
 }
 
 // recordedSetup is the configuration as recorded.

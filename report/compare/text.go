@@ -33,6 +33,9 @@ func WriteText(w io.Writer, c *compare.Comparison, o TextOptions) error {
 	}
 	t.Title("Figures")
 	t.Para(c.Matching.Text)
+	if len(c.Dives) > 2 {
+		t.Para("Within the others: " + c.Reference + ", the reference, lies within the range of the other dives, and their spread can't tell it from them.")
+	}
 	figures(t, c)
 	t.Title("Drawings")
 	t.Para(c.Alignment.Text)
@@ -97,6 +100,9 @@ func figures(t *paper.Text, c *compare.Comparison) {
 	for _, f := range c.Figures {
 		name := named(f.Name, f.Part)
 		if !f.Comparable {
+			if f.Unit != "" {
+				name += " (" + f.Unit + ")"
+			}
 			if refused[f.Reason] == nil {
 				reasons = append(reasons, f.Reason)
 			}

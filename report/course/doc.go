@@ -10,7 +10,6 @@ import (
 	"strings"
 	"sync"
 
-	"afterloop/analysis"
 	"afterloop/analysis/course"
 	"afterloop/report"
 	"afterloop/report/compare"
@@ -43,19 +42,6 @@ func (p page) First() []course.Topic { return p.Topics[:min(firstTopics, len(p.T
 
 // Rest are the others.
 func (p page) Rest() []course.Topic { return p.Topics[len(p.First()):] }
-
-// Warnings are the topics with a warning, however few had them.
-func (p page) Warnings() []course.Topic { return warnings(p.Course) }
-
-func warnings(c *course.Course) []course.Topic {
-	var out []course.Topic
-	for _, t := range c.Topics {
-		if t.Severity == analysis.Warning {
-			out = append(out, t)
-		}
-	}
-	return out
-}
 
 // Write writes the page of a course.
 func Write(w io.Writer, c *course.Course) error {

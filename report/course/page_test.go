@@ -83,7 +83,7 @@ func TestSays(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := string(render(t, c, Write))
-	for _, want := range []string{course.TopicRule, course.Safety, "those whose “diver” line is the same", "Warnings, however few had them", "bad.csv", "no such column", `href="pa.html#findings"`, `href="pa.html"`,
+	for _, want := range []string{course.TopicRule, course.Safety, "those whose “diver” line is the same", "bad.csv", "no such column", `href="pa.html#findings"`, `href="pa.html"`,
 		"What one would do", "For the instructor", "nobody’s mark", "call emergency medical services", "B. O.", "n: students"} {
 		if !strings.Contains(b, html.EscapeString(want)) && !strings.Contains(b, want) {
 			t.Errorf("the page does not say %q", want)

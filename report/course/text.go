@@ -20,15 +20,8 @@ func WriteText(w io.Writer, c *course.Course, o report.TextOptions) error {
 	t.Para(lead(c))
 	t.Para(course.Safety)
 	t.Title("What to talk about first")
-	if w := warnings(c); len(w) > 0 {
-		text := "Warnings, however few had them: "
-		for i, k := range w {
-			if i > 0 {
-				text += "; "
-			}
-			text += k.Title + " (" + compare.Labels(p.whos(k.Students)) + ")"
-		}
-		t.Para(text + ".")
+	if len(c.Topics) > 0 {
+		t.Para(c.TopicRule)
 	}
 	for i, k := range c.Topics {
 		t.Item(paper.Itoa(i+1)+". ", fmt.Sprintf("%s (%s): %d of %d for whom it could be judged; %s; %d points.", k.Title, k.Severity, len(k.Students), k.Judged, k.SeenText, k.Points))
@@ -39,7 +32,6 @@ func WriteText(w io.Writer, c *course.Course, o report.TextOptions) error {
 	if len(c.Topics) == 0 {
 		t.Para("No finding was made by the checks that ran. See what was not assessed.")
 	}
-	t.Para(c.TopicRule)
 	t.Title("Students")
 	t.Para(c.Rule)
 	for i, s := range c.Students {
