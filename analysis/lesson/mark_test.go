@@ -118,7 +118,7 @@ func TestQuestionsAreSound(t *testing.T) {
 						rights++
 					}
 				}
-				if q.Kind == Choice && rights != 1 {
+				if q.Kind == Choice && rights != 1 && (q.Topic != "sure" || rights != 2) {
 					t.Errorf("%s: %d options are right", where, rights)
 				}
 				for _, r := range q.Right {

@@ -137,7 +137,7 @@ function questionOf(q) {
   const figure = name => make('input', { type: 'text', inputMode: 'decimal', className: 'figure', maxLength: 12, autocomplete: 'off', 'aria-label': name });
   if (q.kind === 'choice') { q.options.forEach(o => box.append(option(q, 'radio', o.letter, o.letter + '. ' + o.text))); }
   if (q.kind === 'cells') {
-    box.append(make('p', { className: 'remark' }, 'Tick all that you would not trust, or one of the last two.'));
+    box.append(make('p', { className: 'remark' }, 'Tick all that it shows to be wrong, or one of the last two.'));
     for (let n = 1; n <= q.cells; n++) { box.append(option(q, 'checkbox', String(n), 'cell ' + n)); }
     box.append(option(q, 'checkbox', 'none', 'none'), option(q, 'checkbox', 'unknown', 'can’t be known from this log'));
   }
