@@ -18,7 +18,7 @@ type sheet struct {
 func (d *Dive) Questions() []Question {
 	s := &sheet{Dive: d, r: rand.New(rand.NewPCG(d.Seed, 0xA5A5A5A5))}
 	d.Lesson.ask(s)
-	slices.SortStableFunc(s.qs, func(a, b Question) int { return a.Stage - b.Stage })
+	s.even()
 	for i := range s.qs {
 		s.qs[i].ID = fmt.Sprintf("q%d", i+1)
 	}

@@ -112,9 +112,7 @@ func stuckCell() Lesson {
 			s.seen(oneStuck, fmt.Sprintf("Cell %d repeats one figure from %s on, while depth and the others take PO2 down and up again.", f.Cell, clock(f.FromS-s.tS[0])), oneCeiling, oneLate, oneDrift)
 			s.cells(fmt.Sprintf("Cell %d: it does not move at all while PO2 falls by tenths of a bar and the depth says why.", f.Cell), "The others fall with pressure, as the gas must: it is not they that dropped out.", numbers(f.Cell))
 			s.when("Its last digit stands still from some time before the ascent, which can be read to a minute or two; beyond doubt it is from the moment at which the ascent begins. Both count, and what lies between.", s.minutes((f.FromS+s.draft.upS)/2, 1.5+(s.draft.upS-f.FromS)/120))
-			fall := s.ambient(s.draft.stopS) / s.ambient(s.draft.upS)
-			s.number("share", "At the moment of leaving the bottom a diver has a certain PO2. If nothing were added or used, what share of it would be left on arrival at the first stop? Per cent.", "%", round(100*fall, 1), 4,
-				fmt.Sprintf("PO2 goes with pressure: %.2f bar over %.2f bar. A reading that stays where it was can't be right.", s.ambient(s.draft.stopS), s.ambient(s.draft.upS)))
+			s.ascentShare()
 			s.sure(named, "A reading that does not change by one digit while pressure falls by a third or more is no measurement, whatever the others do.")
 			s.next("Go by the cells that move, and end the dive.", "The moving cells and the depth agree. Check that the PO2 they show is safe; what else to do in the water is the unit's own procedure for a failed cell.",
 				no("Trust the steady cell and add diluent, since the others wander.", "They do not wander: they follow the ascent and the injection."),

@@ -116,8 +116,7 @@ func roughHealthy() Lesson {
 		},
 		ask: func(s *sheet) {
 			s.quietUntested("Depth goes up and down and work changes: each movement of PO2 has its cause, and all cells share it.", sawTooth, oneLate, overshoots)
-			ten := s.diluentO2() * s.Spec.WaterDensityKgM3 * 9.80665 * 10 / 1e5
-			s.number("descent", "The diver goes 10 m deeper in this water, and the loop is made up with diluent. By how much does that alone raise PO2?", "bar", round(ten, 0.01), 0.04, fmt.Sprintf("F_dil times the rise in pressure: %.2f bar. It has nothing to do with the controller.", ten))
+			s.descentRise()
 			s.sure(silent, "All cells answer all movements alike, and there are many of them. What they share is not tested, since no gas was known: that it can't be known counts as well.", unknown)
 			s.next("Talk with the diver about depth and work on this dive.", "The unit did what it should; the profile was restless. Nothing out of turn with the unit.",
 				no("Have the controller looked at: PO2 was all over the place.", "PO2 followed depth. On a level stretch it came back to the set point each time."),
@@ -241,8 +240,6 @@ func offTheLoop() Lesson {
 		Caution: []string{agency, lakeNote, "Leaving the loop early is good practice: do not let the class call it a fault."},
 		draw: func(d *draft) {
 			d.strong()
-			d.OpenCircuitGas = pick(d, "32/0", "30/0", "28/0")
-			d.Recording.BreathingColumn = true
 			at := d.onBottom(0.4, 0.6)
 			d.Events = append(d.Events, scenario.Event{Kind: "bailout", AtS: at}, scenario.Event{Kind: "on_loop", AtS: at + round(d.between(150, 260), 2)})
 		},

@@ -93,3 +93,19 @@ func TestSomeAreLikely(t *testing.T) {
 		}
 	}
 }
+
+// TestSameNumberOfQuestions: the answer file shows how many there are and of which
+// stage, and must not tell lessons apart by it.
+func TestSameNumberOfQuestions(t *testing.T) {
+	for _, l := range All() {
+		for _, s := range class(t, l, 2).Sheets {
+			n := map[int]int{}
+			for _, q := range s.Questions {
+				n[q.Stage]++
+			}
+			if n[1] != firstQuestions || n[2] != secondQuestions {
+				t.Errorf("%s: %d and %d questions; want %d and %d", l.Name, n[1], n[2], firstQuestions, secondQuestions)
+			}
+		}
+	}
+}
