@@ -17,8 +17,9 @@ func outvoted() Lesson {
 		Wrong:   []string{"\"Two agree, so the third is bad.\"", "\"Cell so-and-so reads too high\": nothing contradicts it, and the flush agrees.", "\"The unit held 1.3 all the time\": it held what two cells can't show beyond."},
 		Discuss: []string{"What makes two cells fail alike? Age, batch, storage, the same calibration.", "Which rules of voting would have fared better, and would they always?", "What did the display show, and what should have made the diver doubt?"},
 		Unknown: []string{"How far the good cell itself is right above the highest PO2 at which a gas was known.", "When the cells became limited."},
-		Caution: []string{agency, lakeNote, "The PO2 in this dive goes where no diver should: say so, and that exposure was computed from the highest that may have been breathed."},
-		Expect:  []string{"current-limited-cell"},
+		Caution: []string{agency, lakeNote, "The PO2 in this dive goes where no diver should: say so, and that exposure was computed from the highest that may have been breathed.",
+			"If you show \"what if\" afterwards: it may refuse to simulate this dive. Its model takes PO2 from the cells; where two with a ceiling misled the unit it may not reproduce the dive closely enough (more than 3 % O2 off), and then shows the replay of the vote alone."},
+		Expect: []string{"current-limited-cell"},
 		draw: func(d *draft) {
 			d.three()
 			d.SetPoint.HighBar = pick(d, 1.25, 1.3)

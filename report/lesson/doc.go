@@ -6,7 +6,8 @@
 // it is made from a record without conclusions ([report.Bare]), and of the
 // questions it carries text and options, never which of them are right. What the
 // second stage shows is folded into the page, deflated, so that nobody reads it
-// by accident; it holds arithmetic on the log and no answer.
+// by accident. It is no secret: anyone who tries can read it before committing.
+// It holds arithmetic on the log and no answer.
 package lesson
 
 import (
