@@ -18,7 +18,7 @@ func outvoted() Lesson {
 		Discuss: []string{"What makes two cells fail alike? Age, batch, storage, the same calibration.", "Which rules of voting would have fared better, and would they always?", "What did the display show, and what should have made the diver doubt?"},
 		Unknown: []string{"How far the good cell itself is right above the highest PO2 at which a gas was known.", "When the cells became limited."},
 		Caution: []string{agency, lakeNote, "The PO2 in this dive goes where no diver should: say so, and that exposure was computed from the highest that may have been breathed.",
-			"If you show \"what if\" afterwards: it may refuse to simulate this dive. Its model takes PO2 from the cells; where two with a ceiling misled the unit it may not reproduce the dive closely enough (more than 3 % O2 off), and then shows the replay of the vote alone."},
+			"If you show \"what if\" afterwards: it may refuse to simulate this dive. It first holds its simulation against the PO2 estimated from the record; with two cells at a ceiling both rest on little and can come out more than 3 % O2 apart. Then it shows the replay of the vote alone."},
 		Expect: []string{"current-limited-cell"},
 		draw: func(d *draft) {
 			d.three()
