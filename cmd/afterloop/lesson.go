@@ -73,8 +73,9 @@ func newLessonMake(s streams) *cobra.Command {
 		Short: "Make a lesson for a class",
 		Long: `Makes a lesson into a new or empty folder. students/ holds a folder for each student: a page (record
 and questions), the log and an empty answer file; nothing in it says what is wrong. instructor/ holds
-the guide, the class list, the key, and for each student a key page, the full debrief and the second
-look on paper. With "all" each lesson gets a folder of its name.
+the guide, the class list with the word that opens the second look, the key, and for each student a
+key page, the full debrief and the second look on paper. With "all" each lesson gets a folder of its
+name.
 
 The same --seed makes the same class again. Without one a seed is drawn and printed. Whoever knows or
 guesses it can make the key: a small number is easily guessed.
