@@ -7,6 +7,7 @@ import (
 
 	"afterloop/analysis/cell"
 	"afterloop/analysis/loop"
+	"afterloop/analysis/wording"
 )
 
 // faultCheck is the check of one kind of fault of cells.
@@ -153,7 +154,7 @@ func (b *bench) referenceText() string {
 	for i, n := range ref {
 		w[i] = fmt.Sprint(n)
 	}
-	return fmt.Sprintf("%s %s obeyed the physics of the loop and served as reference", plural(len(ref), "cell", "cells"), words(w))
+	return fmt.Sprintf("%s %s obeyed the physics of the loop and served as reference", plural(len(ref), "cell", "cells"), wording.And(w))
 }
 
 // valveCheck is the check of one kind of fault of valves and supply.
@@ -346,7 +347,7 @@ func (b *bench) undecidedGains() []Finding {
 		f := Finding{Kind: "cells-disagree", Severity: Caution, Confidence: Possible, Title: "Cells disagree, and the log can't say which is right",
 			WhySure: "no moment of known gas and no other witness settles it: " + u.Reason, Cells: append(append([]int{}, u.Odd...), u.Cells...),
 			FromS: Float(u.FromS), ToS: Float(b.tS[len(b.tS)-1]),
-			Observed: fmt.Sprintf("%s %s %s %.2f times what %s %s.", capital(plural(len(u.Odd), "cell", "cells")), words(ints(u.Odd)), plural(len(u.Odd), "reads", "read"), u.Ratio, plural(len(u.Cells), "cell", "cells"), words(ints(u.Cells))+plural(len(u.Cells), " reads", " read")),
+			Observed: fmt.Sprintf("%s %s %s %.2f times what %s %s.", capital(plural(len(u.Odd), "cell", "cells")), wording.And(ints(u.Odd)), plural(len(u.Odd), "reads", "read"), u.Ratio, plural(len(u.Cells), "cell", "cells"), wording.And(ints(u.Cells))+plural(len(u.Cells), " reads", " read")),
 			Onset:    noValue(""), Worst: constant(u.Ratio, ""), End: noValue(""), Limit: constant(b.p.Cell.GainAlike, ""), LimitSource: "ours: cells closer than this agree in gain",
 			Others: b.referenceText(), Evidence: []string{u.Reason}}
 		if len(u.Odd) == 1 {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"afterloop/analysis/halves"
+	"afterloop/analysis/wording"
 	"afterloop/ingest"
 )
 
@@ -87,7 +88,7 @@ func (j *Doubled) namesDiffer() string {
 			what = append(what, n[2])
 		}
 	}
-	return words(what)
+	return wording.And(what)
 }
 
 // startAgreesS is how far the stated starts may lie from the offset by depth and

@@ -7,6 +7,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/ingest"
+	"afterloop/report/internal/reporttest"
 )
 
 // doubledDebrief is the demonstration of doubled electronics.
@@ -29,17 +30,13 @@ func doubledDebrief(t *testing.T) *analysis.Debrief {
 
 func TestHalvesPage(t *testing.T) {
 	d := doubledDebrief(t)
-	p := parse(t, render(t, d))
-	checkOffline(t, p)
-	for _, h := range p.attrs["href"] {
-		if p.ids[strings.TrimPrefix(h, "#")] != 1 {
-			t.Errorf("link %s has %d targets", h, p.ids[strings.TrimPrefix(h, "#")])
-		}
+	p := reporttest.Parse(t, render(t, d))
+	p.Offline(t)
+	p.LinksLead(t)
+	if p.IDs["halves"] != 1 || p.IDs["chart-halves"] != 1 {
+		t.Errorf("section %d, chart %d", p.IDs["halves"], p.IDs["chart-halves"])
 	}
-	if p.ids["halves"] != 1 || p.ids["chart-halves"] != 1 {
-		t.Errorf("section %d, chart %d", p.ids["halves"], p.ids["chart-halves"])
-	}
-	if err := validate(t, compiledSchema(t), d); err != nil {
+	if err := follows(t)(d); err != nil {
 		t.Error(err)
 	}
 	e := (&page{Debrief: d}).Explain("chart-halves")

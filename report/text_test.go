@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"afterloop/internal/golden"
 )
 
 func text(t *testing.T, d dive, o TextOptions) string {
@@ -18,7 +20,7 @@ func text(t *testing.T, d dive, o TextOptions) string {
 }
 
 func TestTextGolden(t *testing.T) {
-	golden(t, "testdata/debrief.txt", []byte(text(t, small, TextOptions{})))
+	golden.Hold(t, "testdata/debrief.txt", []byte(text(t, small, TextOptions{})))
 }
 
 func TestTextFitsItsWidth(t *testing.T) {

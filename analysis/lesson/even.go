@@ -3,6 +3,8 @@ package lesson
 import (
 	"fmt"
 	"slices"
+
+	"afterloop/analysis/wording"
 )
 
 // How many questions each stage has, in every lesson: the answer file shows the
@@ -59,7 +61,7 @@ func (s *sheet) unlessAsked(topic string, ask func()) {
 func (s *sheet) diluentValue() {
 	tS := s.draft.upS - 30
 	bar := s.diluentO2() * s.ambient(tS)
-	s.figure(1, "diluent", fmt.Sprintf("What PO2 would the dry diluent (%s) have at the depth where the dive is at %s?", s.Spec.Diluent, clock(tS-s.tS[0])), "bar", round(bar, 0.01), 0.06,
+	s.figure(1, "diluent", fmt.Sprintf("What PO2 would the dry diluent (%s) have at the depth where the dive is at %s?", s.Spec.Diluent, wording.Clock(tS-s.tS[0])), "bar", round(bar, 0.01), 0.06,
 		fmt.Sprintf("Oxygen fraction of the diluent times ambient pressure: %.2f x %.2f bar = %.2f bar. A complete flush would have brought the loop there.", s.diluentO2(), s.ambient(tS), bar))
 }
 
