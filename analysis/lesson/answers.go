@@ -2,10 +2,12 @@ package lesson
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 )
 
@@ -70,33 +72,34 @@ func Code(sheet, before string, c Committed) string {
 }
 
 // ReadAnswers reads an answer file strictly: at most 64 KiB, no unknown or
-// doubled key, nothing after its end. Errors name the file and the line.
+// doubled key, nothing after its end. Errors name the file and the line; with an
+// empty name the line alone, for a list that names the file itself.
 func ReadAnswers(r io.Reader, file string) (Answers, error) {
 	var a Answers
 	if err := readStrictly(r, file, mostAnswerBytes, &a); err != nil {
 		return Answers{}, err
 	}
 	if a.Schema != AnswersSchema {
-		return Answers{}, fmt.Errorf("%s: schema is %q; want %q", file, short(a.Schema), AnswersSchema)
+		return Answers{}, fmt.Errorf("%sschema is %q; want %q", of(file), short(a.Schema), AnswersSchema)
 	}
 	return a, a.check(file)
 }
 
 func (a Answers) check(file string) error {
 	if len(a.Stages) > 2 {
-		return fmt.Errorf("%s: %d stages; there are two", file, len(a.Stages))
+		return fmt.Errorf("%s%d stages; there are two", of(file), len(a.Stages))
 	}
 	for i, s := range a.Stages {
 		if s.Stage != i+1 {
-			return fmt.Errorf("%s: stage %d stands in place %d", file, s.Stage, i+1)
+			return fmt.Errorf("%sstage %d stands in place %d", of(file), s.Stage, i+1)
 		}
 		seen := map[string]bool{}
 		for _, x := range s.Answers {
 			if len(x.Answer) > mostText {
-				return fmt.Errorf("%s: stage %d, %q: an answer of %d bytes; at most %d", file, s.Stage, short(x.ID), len(x.Answer), mostText)
+				return fmt.Errorf("%sstage %d, %q: an answer of %d bytes; at most %d", of(file), s.Stage, short(x.ID), len(x.Answer), mostText)
 			}
 			if seen[x.ID] {
-				return fmt.Errorf("%s: stage %d answers %q twice", file, s.Stage, short(x.ID))
+				return fmt.Errorf("%sstage %d answers %q twice", of(file), s.Stage, short(x.ID))
 			}
 			seen[x.ID] = true
 		}
@@ -111,12 +114,23 @@ func ReadKey(r io.Reader, file string) (Key, error) {
 		return Key{}, err
 	}
 	if k.Schema != KeySchema {
-		return Key{}, fmt.Errorf("%s: schema is %q; want %q", file, short(k.Schema), KeySchema)
+		return Key{}, fmt.Errorf("%sschema is %q; want %q", of(file), short(k.Schema), KeySchema)
 	}
 	if len(k.Sheets) == 0 {
-		return Key{}, fmt.Errorf("%s: no sheets", file)
+		return Key{}, fmt.Errorf("%sno sheets", of(file))
+	}
+	if err := k.check(); err != nil {
+		return Key{}, fmt.Errorf("%sthe key is damaged: %w", of(file), err)
 	}
 	return k, nil
+}
+
+// of is a file's name before what is said of it.
+func of(file string) string {
+	if file == "" {
+		return ""
+	}
+	return file + ": "
 }
 
 // short bounds what an error repeats of a file.
@@ -130,10 +144,10 @@ func short(s string) string {
 func readStrictly(r io.Reader, file string, most int64, to any) error {
 	b, err := io.ReadAll(io.LimitReader(r, most+1))
 	if err != nil {
-		return fmt.Errorf("%s can't be read: %w", file, err)
+		return fmt.Errorf("%scan't be read: %w", of(file), err)
 	}
 	if int64(len(b)) > most {
-		return fmt.Errorf("%s: more than %d KiB; this is no file of a lesson", file, most>>10)
+		return fmt.Errorf("%smore than %d KiB; this is no file of a lesson", of(file), most>>10)
 	}
 	b = bytes.TrimPrefix(b, []byte("\xef\xbb\xbf"))
 	d := json.NewDecoder(bytes.NewReader(b))
@@ -161,7 +175,7 @@ func at(file string, b []byte, d *json.Decoder, err error) error {
 		offset = syntax.Offset
 	case errors.As(err, &kind):
 		offset = kind.Offset
-		err = fmt.Errorf("%s is a %s; want a %s", kind.Field, kind.Value, kind.Type)
+		err = wrongKind(kind)
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		offset, err = int64(len(b)), errors.New("the file ends too early")
 	case strings.HasPrefix(err.Error(), "json: unknown field "):
@@ -172,7 +186,35 @@ func at(file string, b []byte, d *json.Decoder, err error) error {
 		err = fmt.Errorf("unknown key %s", short(field))
 	}
 	line := 1 + bytes.Count(b[:min(max(offset, 0), int64(len(b)))], []byte("\n"))
-	return fmt.Errorf("%s:%d: %s", file, line, strings.TrimPrefix(err.Error(), "json: "))
+	where := fmt.Sprintf("%s:%d: ", file, line)
+	if file == "" {
+		where = fmt.Sprintf("line %d: ", line)
+	}
+	return errors.New(where + strings.TrimPrefix(err.Error(), "json: "))
+}
+
+// wrongKind says in plain words that a value is of another kind than is wanted.
+func wrongKind(e *json.UnmarshalTypeError) error {
+	found, _, _ := strings.Cut(e.Value, " ") // "number 1.5" is a number
+	return fmt.Errorf("%s is %s; it should be %s", cmp.Or(e.Field, "the whole"), cmp.Or(foundWords[found], found), wantedWord(e.Type))
+}
+
+var foundWords = map[string]string{"array": "a list", "object": "an object in braces", "string": "text in quotes", "number": "a number", "bool": "true or false"}
+
+func wantedWord(t reflect.Type) string {
+	switch t.Kind() {
+	case reflect.Slice:
+		return "a list"
+	case reflect.Struct:
+		return "an object in braces"
+	case reflect.String:
+		return "text in quotes"
+	case reflect.Bool:
+		return "true or false"
+	case reflect.Float64:
+		return "a number"
+	}
+	return "a whole number"
 }
 
 // mostDeep bounds the nesting that is followed.

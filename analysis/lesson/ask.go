@@ -20,7 +20,7 @@ type sheet struct {
 func (d *Dive) Questions() []Question {
 	s := &sheet{Dive: d, r: rand.New(rand.NewPCG(d.Seed, 0xA5A5A5A5))}
 	d.Lesson.ask(s)
-	slices.SortStableFunc(s.qs, func(a, b Question) int { return a.Stage - b.Stage })
+	s.even()
 	for i := range s.qs {
 		s.qs[i].ID = fmt.Sprintf("q%d", i+1)
 	}
@@ -54,6 +54,7 @@ func (s *sheet) seen(right, why string, tempting ...string) {
 			ids = append(ids, always)
 		}
 	}
+	ids = s.filled(ids)
 	var options []option
 	for _, id := range ids {
 		st := statements[id]
@@ -66,16 +67,40 @@ func (s *sheet) seen(right, why string, tempting ...string) {
 	s.choice(1, "seen", "Which statement fits the record best?", 2, why, options...)
 }
 
-// cells asks, before and after the second look, which cells not to trust.
+// seenOptions is how many statements there are to choose from in every lesson: a
+// number of its own would name the kind of lesson.
+const seenOptions = 6
+
+// filled adds statements of the pool, drawn, until there are enough.
+func (s *sheet) filled(ids []string) []string {
+	for _, k := range s.r.Perm(len(fillers)) {
+		if len(ids) < seenOptions && !slices.Contains(ids, fillers[k]) {
+			ids = append(ids, fillers[k])
+		}
+	}
+	return ids
+}
+
+// cells asks, before and after the second look, which cells
+// the record shows to be wrong.
 func (s *sheet) cells(why, tempting string, right ...string) {
 	for stage, text := range []string{
-		"Which cells would you not trust on this dive?",
-		"Now with what you have just been shown: which cells would you not trust?"} {
+		"Which cells does the record show to be wrong?",
+		"With the second look: which cells does the record show to be wrong?"} {
 		q := Question{Topic: fmt.Sprintf("cells-%d", stage+1), Stage: stage + 1, Kind: Cells, Text: text, Cells: len(s.Spec.Cells), Points: 2, Why: why, Tempting: tempting}
 		for _, r := range right {
 			q.Right = append(q.Right, Right{Word: r})
 		}
 		s.qs = append(s.qs, q)
+	}
+}
+
+// alsoCells adds an answer that counts to one stage alone.
+func (s *sheet) alsoCells(stage int, right string) {
+	for i := range s.qs {
+		if q := &s.qs[i]; q.Kind == Cells && q.Stage == stage {
+			q.Right = append(q.Right, Right{Word: right})
+		}
 	}
 }
 
@@ -108,12 +133,12 @@ func (s *sheet) flushValue(atS float64) {
 		fmt.Sprintf("Oxygen fraction of the diluent times ambient pressure: %.2f x %.2f bar = %.2f bar; with gas that is humid at the cells up to %.2f bar less. After a flush that came down the PO2 can be higher than that, and lower only by what the diver has used since, some hundredths of a bar.", s.diluentO2(), s.ambient(tS), bar, s.diluentO2()*0.0627))
 }
 
-// sure asks how far the log goes.
-func (s *sheet) sure(right, why string) {
+// sure asks how far the log goes; also are further answers that count.
+func (s *sheet) sure(right, why string, also ...string) {
 	var options []option
 	for _, id := range sureIDs {
 		st := sureTexts[id]
-		o := option{text: st.text, right: id == right}
+		o := option{text: st.text, right: id == right || slices.Contains(also, id)}
 		if !o.right {
 			o.feedback = st.tempting + " " + st.otherwise
 		}

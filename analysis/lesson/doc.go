@@ -3,7 +3,7 @@
 // log of it can't tell.
 //
 // The question it answers: what should a student who reads this record conclude,
-// and what should he leave open? The key comes from the truth of the scenario
+// and what should they leave open? The key comes from the truth of the scenario
 // and never from afterloop's own verdict. Where the truth says one thing and the
 // record can't show it, the right answer is "can't be known from this log".
 //

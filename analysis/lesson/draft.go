@@ -44,6 +44,7 @@ func (d *draft) place() {
 	d.SurfacePressureBar = round(d.between(0.93, 1.02), 0.001)
 	d.WaterDensityKgM3 = pick(d, 1000.0, 1025)
 	d.Diluent = "21/0"
+	d.OpenCircuitGas = pick(d, "32/0", "30/0", "28/0")
 	d.Loop = scenario.Loop{VolumeL: round(d.between(6, 7.4), 0.1), StartPO2Bar: 0.7, TempC: round(d.between(20, 30), 1), HumidBar: round(d.between(0.03, 0.05), 0.001)}
 }
 
@@ -100,8 +101,9 @@ func (d *draft) kit(cells int) {
 	d.cellA, d.cellB = p[0]+1, p[len(p)-1]+1
 	d.valves(pick(d, 1, 2))
 	d.Controller = scenario.Controller{Style: "variable", Vote: "leave-one-out", IntervalS: pick(d, 5.0, 6, 7), BaseS: 0.1, SPerBar: round(d.between(24, 34), 1), MaxS: 3, Turns: "alternate", DeadbandBar: 0.005}
-	// The same columns and lines in every lesson: what only one had would name it.
-	d.Recording = scenario.Recording{IntervalS: 2, DepthStepM: 0.1, Votes: true, Openings: true}
+	// The same columns and lines in every lesson, used or not: what only one had
+	// would name it. Helium alone is where it is: a sensor can't be recorded blank.
+	d.Recording = scenario.Recording{IntervalS: 2, DepthStepM: 0.1, Votes: true, Openings: true, BreathingColumn: true, EventColumn: true}
 	d.Meta.LoopFacts = true
 	d.Meta.Calibration = &scenario.Calibration{GasO2: 0.98, PressureBar: d.SurfacePressureBar, TempC: round(d.between(15, 34), 1)}
 }

@@ -72,10 +72,10 @@ func laggingCell() Lesson {
 				"The others agree because they are quick, not because they are two: they follow depth on the ascent at once.", numbers(cell))
 			s.when("It is there from the start: the first changes of PO2 show it.", fromStart(), s.minutes(s.draft.downS*0.6, s.draft.downS/60*0.8))
 			s.flushValue(s.draft.flushS)
-			s.number("t90", "Take the slowest cell. About how many seconds does it need to 90 % of a step?", "s", f.T90S, 0.45*f.T90S,
+			s.number("t90", "About how many seconds does the cell that comes last take to 90 % of a step?", "s", f.T90S, 0.45*f.T90S,
 				fmt.Sprintf("In truth %.0f s. From the flush or the first minute of a stop, read how long it takes until a tenth of the step is left.", f.T90S))
 			s.sure(named, "Steps down and up, the flush and the ascent all say the same, and the ascent is a clock that no cell can fake.")
-			s.next("Do not rely on that cell for anything that must be known within a minute; after the dive replace or test it by the equipment's own procedure.", "A late cell is not wrong for ever, but wrong when it matters.",
+			s.next("Replace or test that cell before the next dive.", "By the equipment's own procedure. Until then do not rely on it for anything that must be known within a minute: a late cell is not wrong for ever, but wrong when it matters.",
 				no("Recalibrate it: its readings at depth were off.", "Calibration sets the gain. At rest this cell reads as the others do; the gain is not what is wrong."),
 				no("Nothing: it agrees with the others at the stops.", "It agrees where nothing moves. On the ascent it hides a fall of PO2 by as much as it lags."),
 				no("Tell the unit to ignore the other two, since they moved first.", "They moved first because PO2 did: on the ascent they follow depth at once, as the gas does."))
@@ -93,7 +93,7 @@ func stuckCell() Lesson {
 		Look:    []string{"The last digit of each cell in the minutes before the ascent.", "The first minute of the ascent: who does not fall?", "Did the cell ever read higher? Then it is no ceiling."},
 		Wrong:   []string{"\"It is the steadiest, so it is the best.\"", "\"It has a ceiling\": a cell at its ceiling lets go as soon as PO2 falls below it.", "\"The other cells dropped out.\""},
 		Discuss: []string{"What does the vote do with a stuck cell while PO2 stays where it stuck?", "Which drill in the water would have shown it?"},
-		Unknown: []string{"Whether the cell, its wiring or the electronics stood still.", "Since when exactly: before anything moved nobody could tell."},
+		Unknown: []string{"Whether the cell, its wiring or the electronics stood still.", "Since when exactly: the last digit of the log tells to a minute or two, a display only once something moves."},
 		Caution: []string{agency, lakeNote},
 		Expect:  []string{"frozen-cell"},
 		draw: func(d *draft) {
@@ -112,12 +112,10 @@ func stuckCell() Lesson {
 			f, _ := s.firstFault(scenario.Frozen)
 			s.seen(oneStuck, fmt.Sprintf("Cell %d repeats one figure from %s on, while depth and the others take PO2 down and up again.", f.Cell, wording.Clock(f.FromS-s.tS[0])), oneCeiling, oneLate, oneDrift)
 			s.cells(fmt.Sprintf("Cell %d: it does not move at all while PO2 falls by tenths of a bar and the depth says why.", f.Cell), "The others fall with pressure, as the gas must: it is not they that dropped out.", numbers(f.Cell))
-			s.when("It stands still before the ascent begins; its last digit tells to the minute.", s.minutes(f.FromS, 2.5))
-			fall := s.ambient(s.draft.stopS) / s.ambient(s.draft.upS)
-			s.number("share", "At the moment of leaving the bottom a diver has a certain PO2. If nothing were added or used, what share of it would be left on arrival at the first stop? Per cent.", "%", round(100*fall, 1), 4,
-				fmt.Sprintf("PO2 goes with pressure: %.2f bar over %.2f bar. A reading that stays where it was can't be right.", s.ambient(s.draft.stopS), s.ambient(s.draft.upS)))
+			s.when("Its last digit stands still from some time before the ascent, which can be read to a minute or two; beyond doubt it is from the moment at which the ascent begins. Both count, and what lies between.", s.minutes((f.FromS+s.draft.upS)/2, 1.5+(s.draft.upS-f.FromS)/120))
+			s.ascentShare()
 			s.sure(named, "A reading that does not change by one digit while pressure falls by a third or more is no measurement, whatever the others do.")
-			s.next("Watch the cells that move, check that the PO2 they show is safe, and follow the unit's procedure for a failed cell; end the dive.", "The moving cells and the depth agree. What to do in the water is the unit's own procedure.",
+			s.next("Go by the cells that move, and end the dive.", "The moving cells and the depth agree. Check that the PO2 they show is safe; what else to do in the water is the unit's own procedure for a failed cell.",
 				no("Trust the steady cell and add diluent, since the others wander.", "They do not wander: they follow the ascent and the injection."),
 				no("Wait: it will come back when PO2 is where it was.", "A cell that has stood still once is not measured well again because its figure happens to be right."),
 				no("Nothing: two good cells are enough.", "Two are what is left; one more failure and no vote can tell."))
@@ -157,10 +155,10 @@ func badContact() Lesson {
 			s.seen(oneJumps, fmt.Sprintf("Cell %d jumps by more than 0.10 bar, back and forth within seconds, which no gas in a loop can do, and the others do not share it.", f.Cell), sawTooth, oneDrift, oneLate)
 			s.cells(fmt.Sprintf("Cell %d. The others agree with each other and with depth and additions all along.", f.Cell), "Real PO2 moves all cells.", numbers(f.Cell))
 			s.when("The first jump that no other cell shares.", s.minutes(f.FromS, 2))
-			s.number("minutes", "For how many minutes does the disturbance last?", "min", round((*f.ToS-f.FromS)/60, 0.1), 1.2, "From the first to the last jump that only one cell shows.")
+			s.number("minutes", "For how many minutes do cells part again and again by more than 0.10 bar?", "min", round((*f.ToS-f.FromS)/60, 0.1), 1.2, "From the first to the last jump that only one cell shows.")
 			s.sure(named, "Many jumps, none of them shared, none with a cause in depth or valves. What it does not say is which part of the line from cell to screen is bad.")
-			s.next("Take the cell as lost for the dive; afterwards look at the cell, its plug and its cable by the equipment's own procedure before it is used again.", "That it calmed down repairs nothing.",
-				no("Replace the cell and go on: a new cell solves it.", "Perhaps. A bad plug or cable would do the same to a new cell: the record does not say which."),
+			s.next("Look at cell, plug and cable before the next dive.", "By the equipment's own procedure, and take the cell as lost until then. That it calmed down repairs nothing.",
+				no("Replace the cell and go on diving: a new cell solves it.", "Perhaps. A bad plug or cable would do the same to a new cell: the record does not say which."),
 				no("Nothing: it stopped by itself.", "Contacts that came back go again, and the reason is not known."),
 				no("Fly the unit by hand on the mean of all.", "The mean passes a third of every jump on."))
 			s.talk("Suppose it had begun during the ascent. Which of its readings would have been dangerous to believe?", "The high ones: they hide a falling PO2, and a controller that believes them adds nothing.")
@@ -203,9 +201,9 @@ func driftingCell() Lesson {
 			s.flushValue(s.draft.flushS)
 			to := s.Spec.Faults[0].ToS
 			loss := -100 * f.Change * (s.draft.flushS - f.FromS) / (to - f.FromS)
-			s.number("loss", "By how many per cent does the worst cell read too low just before the flush, against the others?", "%", round(loss, 1), 5, "Its reading over the mean of the others, shortly before the flush.")
+			s.number("loss", "By how many per cent does the lowest cell read below the others just before the flush?", "%", round(loss, 1), 5, "Its reading over the mean of the others, shortly before the flush.")
 			s.sure(named, "The difference grows at a constant PO2, and the flush, a gas that was known, leaves it too low. Two lines that do not rest on company.")
-			s.next("Treat the cell as failed, end the dive by the unit's procedure; replace or test the cell afterwards.", "A cell that changes within a dive will not be the same tomorrow.",
+			s.next("Treat the cell as failed, and end the dive.", "By the unit's procedure; replace or test the cell afterwards. A cell that changes within a dive will not be the same tomorrow.",
 				no("Recalibrate at the surface and dive again.", "At the surface it would calibrate, and drift again."),
 				no("Leave it: the vote put it out.", "A vote that throws out what differs would have thrown out a sole good cell just as well."),
 				no("Lower the set point until all cells agree.", "They will differ by the same share at any PO2."))
@@ -248,12 +246,12 @@ func wrongGain() Lesson {
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.Gain)
 			s.seen(oneGain, fmt.Sprintf("Cell %d reads %.0f %% of the others at 0.7 bar and at the high set point alike, and answers as quickly. At the flush it lies below what the gas can be.", f.Cell, 100*f.Gain), oneCeiling, oneLate, oneDrift)
-			s.cells(fmt.Sprintf("Cell %d: at the flush it reads below oxygen fraction times pressure by more than a diver uses in that time.", f.Cell), "The flush could have come out the other way: then the two that agree would have been wrong.", numbers(f.Cell))
+			s.cells(fmt.Sprintf("Cell %d: at the flush it reads below oxygen fraction times pressure by more than a diver uses in that time.", f.Cell), "The flush could have come out the other way: then the two that agree would have been wrong. That they are right it does not prove; nothing contradicts them.", numbers(f.Cell))
 			s.when("It is there from the first row.", fromStart(), s.minutes(1, 3))
 			s.flushValue(s.draft.flushS)
-			s.number("share", "Which share of the true PO2 does the worst cell show? Per cent.", "%", round(100*f.Gain, 0.5), 5, "Its reading over that of the others, at any moment of rest. That the others are right rests on the flush.")
+			s.number("share", "Which share of the mean of the others does the lowest cell show, at rest? Per cent.", "%", round(100*f.Gain, 0.5), 5, "Its reading over that of the others, at any moment of rest. Nothing contradicts the others, and the flush agrees with them; but a flush bounds a reading from below only.")
 			s.sure(named, "Constant ratio at two set points, and a reading at the flush well below what the gas gives. Company is only the third line.")
-			s.next("Treat the cell as wrong; after the dive check the calibration and the cell by the equipment's own procedure.", "Whether the calibration or the cell is at fault is settled on the bench.",
+			s.next("Check the calibration and the cell after the dive.", "By the equipment's own procedure, and treat the cell as wrong until then. Whether the calibration or the cell is at fault is settled on the bench.",
 				no("Multiply its readings by a factor and go on.", "The cause of the error is not known, so neither is tomorrow's factor."),
 				no("Trust it: it is the careful one, reading lowest.", "Lowest is not careful. A unit that follows it drives the true PO2 up."),
 				no("Throw out whichever cell differs from the other two, always.", "Here that gives the right cell. With two wrong cells it throws out the good one."))

@@ -10,9 +10,19 @@ import (
 
 // quiet asks what a record without a fault has in common with every other one.
 func (s *sheet) quiet(why string, tempting ...string) {
+	s.quietAs([]string{None}, []Right{never()}, "", why, tempting...)
+}
+
+// quietUntested is quiet on a dive on which no gas was ever known: its record looks
+// like one whose cells are all off alike, so that "can't be known" counts as well.
+func (s *sheet) quietUntested(why string, tempting ...string) {
+	s.quietAs([]string{None, CantKnow}, []Right{never(), fromStart()}, " No gas was known on this dive, so that what all share can't be known: that counts as well.", why, tempting...)
+}
+
+func (s *sheet) quietAs(cells []string, when []Right, more, why string, tempting ...string) {
 	s.seen(nothingWrong, why, tempting...)
-	s.cells("None stands out: all follow depth and additions as quickly as each other and agree at rest. That is no proof that all are right.", "Differences of a few hundredths are rounding, noise and the spread of sound cells.", None)
-	s.when("There is nothing to name, and so no moment.", never())
+	s.cells("None stands out: all follow depth and additions as quickly as each other and agree at rest. That is no proof that all are right."+more, "Differences of a few hundredths are rounding, noise and the spread of sound cells.", cells...)
+	s.when("There is nothing to name, and so no moment."+more, when...)
 }
 
 func healthy() Lesson {
@@ -37,7 +47,7 @@ func healthy() Lesson {
 			s.quiet("Every movement has a cause in depth, additions or work, and all cells show it alike. The flush gives what the gas should.", oneGain, oneLate, sawTooth)
 			s.flushValue(s.draft.flushS)
 			s.sure(silent, "Nothing was found where something could have been: steps, ascents, a flush, additions. What all cells share, and what lies above the highest PO2 reached, was not tested.")
-			s.next("Nothing out of turn: the checks and the replacement by age that the equipment's own procedure asks for.", "A clean record clears no equipment for use.",
+			s.next("Make the usual checks, and nothing out of turn.", "The checks and the replacement by age that the equipment's own procedure asks for. A clean record clears no equipment for use.",
 				no("Skip the checks before the next dive: the record is clean.", "The record speaks of this dive. A cell can have a ceiling just above what it was asked for."),
 				no("Replace the cell that reads highest.", "A hundredth of a bar is within rounding and the spread of sound cells."),
 				no("Lower the tolerance of the vote, so that small differences show.", "Then sound cells go out at every step."))
@@ -106,11 +116,10 @@ func roughHealthy() Lesson {
 			return want(d.span(d.sensed(), d.draft.downS+60, d.draft.upS) >= 0.22, "PO2 is too calm")
 		},
 		ask: func(s *sheet) {
-			s.quiet("Depth goes up and down and work changes: each movement of PO2 has its cause, and all cells share it.", sawTooth, oneLate, overshoots)
-			ten := s.diluentO2() * s.Spec.WaterDensityKgM3 * 9.80665 * 10 / 1e5
-			s.number("descent", "The diver goes 10 m deeper in this water, and the loop is made up with diluent. By how much does that alone raise PO2?", "bar", round(ten, 0.01), 0.04, fmt.Sprintf("F_dil times the rise in pressure: %.2f bar. It has nothing to do with the controller.", ten))
-			s.sure(silent, "All cells answer all movements alike, and there are many of them. What they share is not tested: no gas was known.")
-			s.next("Nothing out of turn with the unit; talk with the diver about depth and work on this dive.", "The unit did what it should; the profile was restless.",
+			s.quietUntested("Depth goes up and down and work changes: each movement of PO2 has its cause, and all cells share it.", sawTooth, oneLate, overshoots)
+			s.descentRise()
+			s.sure(silent, "All cells answer all movements alike, and there are many of them. What they share is not tested, since no gas was known: that it can't be known counts as well.", unknown)
+			s.next("Talk with the diver about depth and work on this dive.", "The unit did what it should; the profile was restless. Nothing out of turn with the unit.",
 				no("Have the controller looked at: PO2 was all over the place.", "PO2 followed depth. On a level stretch it came back to the set point each time."),
 				no("Replace the cell farthest from the mean.", "Its distance is constant, small, and within the spread of sound cells."),
 				no("Calibrate again, since the cells differ by some hundredths.", "Calibration is good to a few hundredths: gas, pressure and humidity leave that much."))
@@ -163,7 +172,7 @@ func flushTest() Lesson {
 			left := s.mean(s.sensed(), tS, tS+6)
 			s.number("above", fmt.Sprintf("After the flush that began at %s: by how much do the cells read above what complete flushing gives?", wording.Clock(first.AtS-s.tS[0])), "bar", round(left-bar, 0.01), 0.07, fmt.Sprintf("True PO2 then %.2f bar, complete flushing gives %.2f bar. The rest is old gas.", left, bar))
 			s.sure(silent, "Both flushes came down and left no cell below the gas; readings above it are explained by old gas left in the loop.")
-			s.next("Nothing out of turn; practise flushes that are long enough to prove something.", "A short flush costs gas and proves little.",
+			s.next("Practise flushes that are long enough to test cells.", "Nothing out of turn with the unit. A short flush costs gas and proves little.",
 				no("Recalibrate all cells: they read high.", "The second flush shows that they do not."),
 				no("Distrust the diluent cylinder: analyse it, the log must be wrong.", "The second flush fits the gas in the log."),
 				no("Subtract the difference from all readings.", "The difference belongs to the gas in the loop, not to the cells."))
@@ -203,15 +212,16 @@ func humidCalibration() Lesson {
 			c := s.Spec.Meta.Calibration
 			off := 100 * c.HumidBar / (c.PressureBar - c.HumidBar)
 			s.seen(nothingWrong, fmt.Sprintf("The record is clean, and that is all it can say. In truth all cells read %.1f %% high, since the gas of the calibration was humid and taken as dry. An error that all share does not show.", off), oneGain, allLate, sawTooth)
-			s.cells("The record sets no cell apart. In truth all are a few per cent high, which it can't show: naming none, or saying that it can't be known, are both right.", "Naming one or all claims what the record does not hold.", None, CantKnow)
-			s.when("Nothing in the record marks a moment.", never(), fromStart())
-			s.number("percent", fmt.Sprintf("You now learn that the gas of the calibration was saturated with water at %.0f C (vapour %.3f bar) and was taken as dry; pressure %.3f bar. By how many per cent do all cells read too high?", c.TempC, c.HumidBar, c.PressureBar), "%", round(off, 0.1), 0.5, fmt.Sprintf("P/(P - pH2O) - 1 = %.1f %%.", off))
+			s.cells("The record sets no cell apart. In truth all are a few per cent high, which it can't show: naming none, or saying that it can't be known, are both right; at the second look also all of them, on the supposition made there.", "Naming one claims what the record does not hold; naming all does so at the first look.", None, CantKnow)
+			s.alsoCells(2, numbers(s.others()...))
+			s.when("Nothing in the record marks a moment. What it can't show would be there from the start: that counts as well.", never(), fromStart())
+			s.number("percent", fmt.Sprintf("Suppose that the gas of the calibration was saturated with water at %.0f C (vapour %.3f bar) and taken as dry; pressure %.3f bar. By how many per cent would cells then read too high?", c.TempC, c.HumidBar, c.PressureBar), "%", round(off, 0.1), 0.5, fmt.Sprintf("P/(P - pH2O) - 1 = %.1f %%.", off))
 			bar := s.mean(s.sensed(), s.draft.upS-200, s.draft.upS-20)
-			s.number("true", "With that: what was the true PO2 in the last three minutes on the bottom?", "bar", round(bar, 0.01), 0.05, fmt.Sprintf("The readings divided by that factor: %.2f bar.", bar))
-			s.sure(silent, "The log shows nothing wrong, and could not have shown this: cells, vote and steps are all scaled alike.")
-			s.next("Calibrate again in dry gas by the equipment's own procedure, and read this dive's figures as some per cent uncertain.", "Only a calibration in a gas that is known puts it right.",
-				no("Replace the cells.", "They are sound. It is what they were told at the calibration that is not."),
-				no("Nothing: they agree.", "They agree on a figure that is a few per cent too high."),
+			s.number("true", "On that supposition: what was the true PO2 in the last three minutes on the bottom?", "bar", round(bar, 0.01), 0.05, fmt.Sprintf("The readings divided by that factor: %.2f bar.", bar))
+			s.sure(silent, "The log shows nothing wrong, and could not have shown this: cells, vote and steps are all scaled alike. Whether all is well therefore can't be known from it, and that answer counts as well.", unknown)
+			s.next("Calibrate anew, in a gas known to be dry.", "By the equipment's own procedure; read this dive's figures as some per cent uncertain. Only a calibration in a gas that is known puts it right.",
+				no("Replace all of the cells before the next dive.", "They are sound. It is what they were told at the calibration that is not."),
+				no("Nothing: the cells agree to a hundredth.", "They agree on a figure that is a few per cent too high."),
 				no("Correct only the cell that reads highest.", "All are off by the same factor."))
 			s.talk("A log says cal_gas_humid: no. What does that line prove?", "What was assumed. The log can't know what was in the hose.")
 		},
@@ -225,14 +235,12 @@ func offTheLoop() Lesson {
 		Goals:   []string{"Keep what the cells read apart from what the diver breathes.", "Compute the PO2 on open circuit.", "Say what must be known before a return to the loop."},
 		Physics: []Physics{{"On open circuit the PO2 breathed is the gas's oxygen fraction times pressure, whatever the loop's cells say.", "PO2 = F_O2 P", "METHODS 7"}, ascentLaw, {"Dose goes by what was breathed.", "", "METHODS 7"}},
 		Look:    []string{"The breathing column and the events.", "What the cells read meanwhile: a loop that nobody breathes.", "The gas of the open circuit at the head of the log."},
-		Wrong:   []string{"\"PO2 was so-and-so all dive\": not while the diver was off the loop.", "\"The cells stood still, so they froze\": nobody mixes the loop.", "\"Something must have failed\": the record does not say why he left."},
+		Wrong:   []string{"\"PO2 was so-and-so all dive\": not while the diver was off the loop.", "\"The cells stood still, so they froze\": nobody mixes the loop.", "\"Something must have failed\": the record does not say why the diver left."},
 		Discuss: []string{"What do you check before you go back on the loop? Whose rule is that?", "When is it right never to go back?"},
 		Unknown: []string{"Why the diver left the loop.", "What the loop's PO2 really was while nobody breathed it: the cells see the head only."},
 		Caution: []string{agency, lakeNote, "Leaving the loop early is good practice: do not let the class call it a fault."},
 		draw: func(d *draft) {
 			d.strong()
-			d.OpenCircuitGas = pick(d, "32/0", "30/0", "28/0")
-			d.Recording.BreathingColumn = true
 			at := d.onBottom(0.4, 0.6)
 			d.Events = append(d.Events, scenario.Event{Kind: "bailout", AtS: at}, scenario.Event{Kind: "on_loop", AtS: at + round(d.between(150, 260), 2)})
 		},
@@ -246,15 +254,15 @@ func offTheLoop() Lesson {
 			out, back := s.Spec.Events[0].AtS, s.Spec.Events[1].AtS
 			m, _ := gas.ParseMix(s.Spec.OpenCircuitGas)
 			mid := (out + back) / 2
-			s.quiet(fmt.Sprintf("From %s to %s the diver breathes open circuit. The cells then read a loop that nobody mixes; before and after they behave as sound ones do.", wording.Clock(out-s.tS[0]), wording.Clock(back-s.tS[0])), oneStuck, allLate, oneDrift)
+			s.quietUntested(fmt.Sprintf("From %s to %s the diver breathes open circuit. The cells then read a loop that nobody mixes; before and after they behave as sound ones do.", wording.Clock(out-s.tS[0]), wording.Clock(back-s.tS[0])), oneStuck, allLate, oneDrift)
 			s.number("breathed", fmt.Sprintf("What PO2 does the diver breathe at %s? The open-circuit gas is in the log.", wording.Clock(mid-s.tS[0])), "bar", round(m.O2*s.ambient(mid), 0.01), 0.04, fmt.Sprintf("%.2f x %.2f bar: the gas's fraction times pressure. The cells have no say.", m.O2, s.ambient(mid)))
 			s.number("minutes", "For how many minutes was the diver off the loop?", "min", round((back-out)/60, 0.1), 0.4, "From bailout to the return.")
-			s.sure(silent, "Nothing is shown to be wrong. Why the diver left is not in the record, and it need not be a fault.")
-			s.next("Ask the diver why; look at the minutes before; take the dose on open circuit from that gas.", "The record says when, not why.",
-				no("Count the dose from the cells all through.", "Nobody breathed that gas."),
+			s.sure(silent, "Nothing is shown to be wrong. Why the diver left is not in the record, and it need not be a fault. No gas was known: that it can't be known counts as well.", unknown)
+			s.next("Ask the diver why, and look at the minutes before.", "The record says when, not why. The dose on open circuit is that of the gas breathed there.",
+				no("Count the oxygen dose from the cells all through the dive.", "Nobody breathed that gas."),
 				no("Name a frozen cell: readings hardly moved for minutes.", "All cells stood still together, while nobody breathed from the loop."),
 				no("Decide never to leave the loop again without a fault.", "Leaving in doubt is good practice, and the rule of the agency comes first."))
-			s.talk("What must a diver know before he goes back on the loop, and from what?", "That the loop's PO2 is known and breathable, by the procedure of the unit and the training held: for example after a flush with a gas that is known.")
+			s.talk("What must a diver know before going back on the loop, and from what?", "That the loop's PO2 is known and breathable, by the procedure of the unit and the training held: for example after a flush with a gas that is known.")
 		},
 	}
 }

@@ -11,7 +11,7 @@ import (
 
 // noCell asks which cells not to trust where the cells are sound.
 func (s *sheet) noCell() {
-	s.cells("None: the cells agree with each other and with depth all through. What moves PO2 is the oxygen that comes in, or does not.", "Cells that agree about an odd PO2 are showing an odd PO2.", None)
+	s.cells("None: the cells agree with each other and with depth all through. What moves PO2 is the oxygen that comes in, or does not. No gas was known, so that what all share can't be known: that counts as well.", "Cells that agree about an odd PO2 are showing an odd PO2.", None, CantKnow)
 }
 
 func shutValve() Lesson {
@@ -45,15 +45,15 @@ func shutValve() Lesson {
 			s.seen(valveShut, fmt.Sprintf("From %s on valve %d is commanded %.0f times, and PO2 goes on falling after each; after valve %d it rises.", wording.Clock(f.FromS-s.tS[0]), f.Valve, n, 3-f.Valve), oxygenLost, valveLeaks, sawTooth)
 			s.noCell()
 			s.when("From the first opening that has no answer.", s.minutes(f.FromS, 3))
-			s.choice(2, "valve", "Take the openings of the two valves apart. After whose openings does PO2 not rise in the later part of the dive?", 2, fmt.Sprintf("Valve %d: commanded, and no rise follows.", f.Valve),
+			s.choice(2, "valve", "Take the openings valve by valve. After whose openings does PO2 not rise in the later part of the dive?", 2, fmt.Sprintf("Valve %d: commanded, and no rise follows.", f.Valve),
 				option{text: "Valve 1", right: f.Valve == 1, feedback: "After its openings PO2 rises as it did before; the other's have no answer."},
 				option{text: "Valve 2", right: f.Valve == 2, feedback: "After its openings PO2 rises as it did before; the other's have no answer."},
 				no("Neither: both give some", "The one that works makes up for both, so that the mean looks like little from each. Take the openings one by one."),
 				no("Both: PO2 only falls", "Then PO2 would have fallen all the way. It is held, if with deeper dips."))
-			s.number("count", "How many openings were commanded that gave nothing?", "openings", n, math.Max(4, 0.25*n), fmt.Sprintf("%.0f in the log from then on.", n))
+			s.number("count", "How many openings of the log have no rise of PO2 after them within half a minute?", "openings", n, math.Max(4, 0.25*n), fmt.Sprintf("%.0f in the log from then on.", n))
 			s.sure(named, "Opening after opening of one valve without an answer, while the other's have one: many lines of evidence. What is broken in it is not in the log.")
-			s.next("End the dive by the unit's procedure for a lost injector; afterwards have that side looked at before the unit is used.", "One valve holding the set point is luck with the work load.",
-				no("Go on: the set point is held.", "By one valve alone. The next failure leaves none."),
+			s.next("End the dive; have that side looked at.", "By the unit's procedure for a lost injector, and before the unit is used again. One valve holding the set point is luck with the work load.",
+				no("Go on as planned: the set point is held.", "By one valve alone. The next failure leaves none."),
 				no("Replace the cells, since PO2 dips.", "They show the dips truly; all agree."),
 				no("Shorten the interval between decisions.", "The valve that gives nothing gives nothing more often."))
 			s.talk("Could a diver have noticed before the log was read? By what?", "Deeper dips, longer time to the set point, one valve not heard; on many units an alarm. And by checking the cylinder's fall.")
@@ -109,10 +109,10 @@ func leakingValve() Lesson {
 			s.seen(valveLeaks, fmt.Sprintf("From about %s on no valve is commanded, depth is level, and PO2 rises: %.2f bar a minute in truth. Only oxygen that comes in does that.", wording.Clock(f.FromS-s.tS[0]), slope), overshoots, oneDrift, valveShut)
 			s.noCell()
 			s.when("When PO2 begins to rise although nothing is commanded.", s.minutes(f.FromS+20, 2.5))
-			s.number("slope", "How fast did PO2 rise on the level before the ascent, with the valves shut?", "bar/min", round(slope, 0.001), 0.35*slope, "The rise over the minutes from the last opening to the start of the ascent.")
-			s.number("flow", fmt.Sprintf("Loop volume %.1f L; take the diver's use as %.2f L/min. About how much oxygen came in?", s.Spec.Loop.VolumeL, s.uptake(to)), "L/min", f.RateLMin, 0.3*f.RateLMin, fmt.Sprintf("Slope x V/(1 - x), x = PO2/P, gives inflow less use, since the loop vents; %.2f L/min by the slope, %.2f in truth. One litre a minute is some 0.018 bar L/s.", flow, f.RateLMin))
+			s.number("slope", "How fast did PO2 change on the level from the last opening to the ascent? A rise is positive.", "bar/min", round(slope, 0.001), 0.35*slope, "The rise over the minutes from the last opening to the start of the ascent.")
+			s.number("flow", fmt.Sprintf("Loop volume %.1f L; take the diver's use as %.2f L/min. About how much oxygen came in over that time?", s.Spec.Loop.VolumeL, s.uptake(to)), "L/min", f.RateLMin, 0.3*f.RateLMin, fmt.Sprintf("Slope x V/(1 - x), x = PO2/P, gives inflow less use, since the loop vents; %.2f L/min by the slope, %.2f in truth. One litre a minute is some 0.018 bar L/s.", flow, f.RateLMin))
 			s.sure(named, "PO2 rises for minutes on the level with nothing commanded, in all cells: an inflow of oxygen. By which way it came in is not in the log.")
-			s.next("Treat PO2 as not under control: the unit's procedure for high oxygen, then end the dive; do not use the unit before it is repaired.", "A valve that passes gas by itself is not cured by the next dive.",
+			s.next("Treat PO2 as out of control, and end the dive.", "By the unit's procedure for high oxygen; do not use the unit before it is repaired. A valve that passes gas by itself is not cured by the next dive.",
 				no("Raise the set point until the controller has work again.", "Then PO2 is high by intention."),
 				no("Add diluent now and then and go on.", "It hides the leak, at a price in gas, and fails at the next distraction."),
 				no("Calibrate: all cells read high.", "They read what is there; it is high."))
@@ -156,6 +156,7 @@ func oxygenShut() Lesson {
 		Caution: []string{agency, lakeNote, "Hypoxia gives no warning. Say so, and that this dive was let go on only because nobody is in it."},
 		Expect:  []string{"oxygen-supply-lost"},
 		draw: func(d *draft) {
+			d.valves(2) // so that a lost supply and a lost valve can be told apart
 			d.Work = []scenario.Work{{FromS: 0, VO2LMin: round(d.between(0.8, 1), 0.05)}}
 			d.fault(scenario.Fault{Kind: scenario.OxygenOff, FromS: round(d.upS-d.between(90, 150), 2), ToS: round(d.stopS+d.between(50, 100), 2)})
 		},
@@ -173,14 +174,14 @@ func oxygenShut() Lesson {
 			s.seen(oxygenLost, fmt.Sprintf("From %s on every opening is without answer and the openings grow longer; PO2 falls by use, on the ascent by pressure too, down to %.2f bar.", wording.Clock(f.FromS-s.tS[0]), low), valveShut, allLate, oneDrift)
 			s.noCell()
 			s.when("From the first opening without an answer, before the ascent.", s.minutes(f.FromS, 2.5))
-			s.number("low", "What was the lowest true PO2 before oxygen came back?", "bar", round(low, 0.01), 0.07, "All cells show it; they agree.")
+			s.number("low", "What was the lowest PO2 of the ascent and the first stop?", "bar", round(low, 0.01), 0.07, "All cells show it; they agree.")
 			v := gas.STPDToLoop(s.uptake(*f.ToS), s.Spec.Loop.TempC) * 60
 			left := (low - 0.16) * s.Spec.Loop.VolumeL / ((1 - s.diluentO2()) * v)
-			s.number("left", fmt.Sprintf("Had nothing been done then: about how many minutes until 0.16 bar, on the level with diluent holding the volume? (Use %.2f L/min, loop %.1f L, diluent %s.)", s.uptake(*f.ToS), s.Spec.Loop.VolumeL, s.Spec.Diluent), "min", round(left, 0.1), math.Max(0.3, 0.35*left), fmt.Sprintf("(%.2f - 0.16) V/((1 - F_dil) VO2) = %.1f min.", low, left))
+			s.number("left", fmt.Sprintf("From that PO2, with no oxygen coming in: about how many minutes until 0.16 bar, on the level with diluent holding the volume? (Use %.2f L/min, loop %.1f L, diluent %s.)", s.uptake(*f.ToS), s.Spec.Loop.VolumeL, s.Spec.Diluent), "min", round(left, 0.1), math.Max(0.3, 0.35*left), fmt.Sprintf("(%.2f - 0.16) V/((1 - F_dil) VO2) = %.1f min.", low, left))
 			s.sure(named, "No opening has an answer, and PO2 falls by what a diver uses, in all cells. Which part of the supply failed is not in the log.")
-			s.next("Off the loop at once onto gas known to be breathable, as the training held says for falling PO2; look for the cause at the surface.", "Nobody diagnoses a supply in time with a PO2 that falls on the way up.",
+			s.next("Off the loop at once, onto gas known to be breathable.", "As the training held says for a falling PO2; look for the cause at the surface. Nobody diagnoses a supply in time with a PO2 that falls on the way up.",
 				no("Finish the ascent first: PO2 comes back when the set point changes.", "A lower set point puts no oxygen in the loop, and every metre up takes some away."),
-				no("Wait for the next opening.", "The openings are commanded and give nothing."),
+				no("Wait for the next opening: a longer one will bring it up.", "The openings are commanded and give nothing."),
 				no("Descend until PO2 is right.", "Pressure brings it up for the moment, and use goes on; it is no cure."))
 			s.talk("How much of the fall during the ascent was pressure, and how much use?", "Pressure takes its ratio; the rest is use. Compute both and compare with the record.")
 		},
@@ -225,12 +226,12 @@ func tooMuch() Lesson {
 			s.seen(overshoots, fmt.Sprintf("At %s the set point goes to %.2f bar on the level; PO2 passes it by %.2f bar and falls back by use over minutes.", wording.Clock(c.TimeS-s.tS[0]), c.Bar, s.peak()), valveLeaks, sawTooth, oneGain)
 			s.noCell()
 			s.when("After the change of set point on the bottom.", s.minutes(c.TimeS+30, 2))
-			s.number("over", "By how much did PO2 pass the new set point?", "bar", round(s.peak(), 0.01), 0.06, "The highest PO2 after the change, less the set point.")
+			s.number("over", "By how much did PO2 pass the set point after its change on the bottom?", "bar", round(s.peak(), 0.01), 0.06, "The highest PO2 after the change, less the set point.")
 			s.sure(named, "A level stretch, a change of set point, openings, a peak past it in all cells, a fall by use: nothing else fits. Whether it is meant so is not in the log.")
-			s.next("Have the addition of oxygen looked at by the equipment's own procedure: flow, settings, valve.", "An overshoot that depends on settings or flow is put right there.",
+			s.next("Have flow, settings and valve looked at.", "By the equipment's own procedure. An overshoot that depends on settings or flow is put right there.",
 				no("Replace the cells: they read high after the change.", "They agree, and oxygen did go in."),
 				no("Change set points only at the surface.", "That hides it, and an overshoot can come after any large error."),
-				no("Nothing: it settles by itself.", "It does. Until then the diver has more than he asked for."))
+				no("Nothing: it settles by itself.", "It does. Until then the diver has more than was asked for."))
 			s.talk("What would happen with the same controller and slow cells?", "It would see the oxygen later still, and add more.")
 		},
 	}
@@ -281,7 +282,7 @@ func coarseAdding() Lesson {
 			one := (1 - x) * gas.STPDToLoop(s.Spec.Valves[0].FlowLMin, s.Spec.Loop.TempC) * s.Spec.Controller.PulseS / s.Spec.Loop.VolumeL
 			s.number("one", fmt.Sprintf("What should one opening of %.1f s add on the bottom? (Flow %.1f L/min, loop %.1f L.)", s.Spec.Controller.PulseS, s.Spec.Valves[0].FlowLMin, s.Spec.Loop.VolumeL), "bar", round(one, 0.01), 0.05, fmt.Sprintf("(1 - x) flow x time/V = %.2f bar, with x = PO2/P = %.2f.", one, x))
 			s.sure(named, "Tooth after tooth, each with its opening, in all cells. Whether the pulses are set long or the valve passes too much, flow and log together must say.")
-			s.next("Have flow and pulse length checked by the equipment's own procedure.", "Rise per second open against the stated flow tells which of the two it is.",
+			s.next("Have flow and pulse length checked.", "By the equipment's own procedure. Rise per second open against the stated flow tells which of the two it is.",
 				no("Replace the cells: they are restless.", "They are in step with each other and with the openings."),
 				no("Make the vote's tolerance wider.", "No cell differs from another."),
 				no("Nothing: the mean is right.", "The mean is; the diver breathes the swing."))

@@ -14,11 +14,12 @@ func outvoted() Lesson {
 		Goals:   []string{"See a majority that is wrong.", "Recognise a ceiling by what happens above and below it.", "Say what the diver really breathed."},
 		Physics: []Physics{ceilingLaw, companyLaw, flushLaw},
 		Look:    []string{"The highest PO2 that each cell ever showed.", "Where the cells part: at which reading?", "The openings of the valves after that: why does the unit go on adding?", "The flush: below the ceilings all agree again, and with the gas."},
-		Wrong:   []string{"\"Two agree, so the third is bad.\"", "\"Cell so-and-so reads too high\": at the flush it reads what the gas gives.", "\"The unit held 1.3 all the time\": it held what two cells can't show beyond."},
+		Wrong:   []string{"\"Two agree, so the third is bad.\"", "\"Cell so-and-so reads too high\": nothing contradicts it, and the flush agrees.", "\"The unit held 1.3 all the time\": it held what two cells can't show beyond."},
 		Discuss: []string{"What makes two cells fail alike? Age, batch, storage, the same calibration.", "Which rules of voting would have fared better, and would they always?", "What did the display show, and what should have made the diver doubt?"},
 		Unknown: []string{"How far the good cell itself is right above the highest PO2 at which a gas was known.", "When the cells became limited."},
-		Caution: []string{agency, lakeNote, "The PO2 in this dive goes where no diver should: say so, and that exposure was computed from the highest that may have been breathed."},
-		Expect:  []string{"current-limited-cell"},
+		Caution: []string{agency, lakeNote, "The PO2 in this dive goes where no diver should: say so, and that exposure was computed from the highest that may have been breathed.",
+			"If you show \"what if\" afterwards: it may refuse to simulate this dive. It first holds its simulation against the PO2 estimated from the record; with two cells at a ceiling both rest on little and can come out more than 3 % O2 apart. Then it shows the replay of the vote alone."},
+		Expect: []string{"current-limited-cell"},
 		draw: func(d *draft) {
 			d.three()
 			d.SetPoint.HighBar = pick(d, 1.25, 1.3)
@@ -48,16 +49,16 @@ func outvoted() Lesson {
 			good := s.others(s.draft.cellA, s.draft.cellB)[0]
 			f, _ := s.firstFault(scenario.Limited)
 			over := s.mean(s.sensed(), s.draft.flushS-120, s.draft.flushS-4)
-			s.seen(pairCeiling, fmt.Sprintf("Cells %s agree with each other and stop near %.2f bar; cell %d goes on, and at the flush it reads what the gas gives, as they do below their ceilings.", words(s.draft.cellA, s.draft.cellB), f.CeilingBar, good), oneGain, oneDrift, oneCeiling)
-			s.cells(fmt.Sprintf("Cells %s: they hardly rise above one level, however much oxygen comes in. Cell %d was voted out and is right.", words(s.draft.cellA, s.draft.cellB), good),
+			s.seen(pairCeiling, fmt.Sprintf("Cells %s agree with each other and stop near %.2f bar; cell %d goes on. At the flush all three agree with the gas, which contradicts none of them below the ceilings.", words(s.draft.cellA, s.draft.cellB), f.CeilingBar, good), oneGain, oneDrift, oneCeiling)
+			s.cells(fmt.Sprintf("Cells %s: they hardly rise above one level, however much oxygen comes in. Cell %d was voted out; nothing contradicts it, and the flush agrees.", words(s.draft.cellA, s.draft.cellB), good),
 				"Blaming the odd one is what the vote does. Ask instead who obeys the physics: oxygen goes in, and only one cell shows it.", numbers(s.draft.cellA, s.draft.cellB))
 			s.when("When PO2 first passed the ceilings; before that nothing could show.", s.minutes(f.FromS, 2.5))
 			s.flushValue(s.draft.flushS)
-			s.number("true", fmt.Sprintf("What was the true PO2 at the cells in the two minutes before the flush (set point %.2f bar)?", s.Spec.SetPoint.HighBar), "bar", round(over, 0.01), 0.10, fmt.Sprintf("Cell %d's reading, since the flush shows it right: %.2f bar in truth.", good, over))
+			s.number("true", fmt.Sprintf("What PO2 do you take for true in the two minutes before the flush (set point %.2f bar)?", s.Spec.SetPoint.HighBar), "bar", round(over, 0.01), 0.10, fmt.Sprintf("Cell %d's reading, which nothing contradicts and with which the flush agrees (a flush bounds it from one side only): %.2f bar in truth.", good, over))
 			s.sure(named, "The two stop at one level while additions go on; below it they follow; at the flush all three agree with the gas. The count of cells says the contrary and is no evidence.")
-			s.next("Off the loop onto gas known to be breathable, as the training held says for a PO2 that can't be trusted; then end the dive.", "What to do with a PO2 that can't be trusted is a matter of training and of the unit's procedure. It is not to go on with the majority.",
+			s.next("Off the loop onto a gas known to be breathable.", "As the training held says; then end the dive. What to do with a PO2 that can't be trusted is a matter of training and of the unit's procedure. It is not to go on with the majority.",
 				no("Go on: two of three cells say the set point is held.", "They would say so at any PO2 above their ceilings."),
-				no("Replace the odd cell after the dive.", "That replaces the only good one."),
+				no("Go on, and replace the odd cell after the dive.", "That replaces the only good one."),
 				no("Raise the set point until the cells agree again.", "They agree only below their ceilings. Every bit of oxygen makes it worse."))
 			s.talk("Name the moment at which the diver could have known, and the test that would have told.", "The moment is when the cells part; the test a diluent flush, which takes all below the ceilings, and after it the rise, at which two stop.")
 		},
@@ -112,9 +113,9 @@ func allLag() Lesson {
 			s.cells("All of them: each follows depth late, and depth is not a cell.", "No cell stands out, which is why company can't help here. The ascent is a clock of its own.", numbers(all...))
 			s.when("It is there from the start; the ascent shows it best.", fromStart(), s.minutes(s.draft.downS*0.6, s.draft.downS/60*0.8))
 			s.flushValue(s.draft.flushS)
-			s.number("t90", "About how many seconds does a cell need to 90 % of a step?", "s", round(mean, 1), 0.45*mean, "From the flush or the ascent. Mixing adds some 15 s, so that a careful reading comes out a little high.")
-			s.sure(named, "Ascents and the flush say the same, and neither rests on comparing cells. That it is the cells and not what is in front of them stays open.")
-			s.next("Treat all of them as unfit; replace or test all by the equipment's own procedure, and look at what they have in common.", "Cells that lag alike have a cause in common: age, moisture, or the gas path.",
+			s.number("t90", "About how many seconds does the cell that comes last take to 90 % of a step?", "s", round(mean, 1), 0.45*mean, "From the flush or the ascent. Mixing adds some 15 s, so that a careful reading comes out a little high.")
+			s.sure(likely, "Ascents and the flush say the same, and neither rests on comparing cells: that readings are late is sure. That it is the cells, and not what is in front of them, stays open. So \"likely\" is right for the cells, and \"named\" counts as well for the lag.", named)
+			s.next("Replace or test all of them before the next dive.", "By the equipment's own procedure, and look at what they have in common. Cells that lag alike have a cause in common: age, moisture, or the gas path.",
 				no("Nothing: they agree to a few hundredths.", "They agree with each other, not with the depth."),
 				no("Replace one of them, so that one is new.", "Then two late cells outvote the quick one whenever something moves."),
 				no("Slow the ascent down in future and leave the cells.", "A slower ascent hides it and does not make the cells right."))
@@ -170,13 +171,13 @@ func undecidable() Lesson {
 				v := s.mean(s.cell(k+1), s.draft.upS-200, s.draft.upS-20)
 				lo, hi = math.Min(lo, v), math.Max(hi, v)
 			}
-			why := fmt.Sprintf("Cell %d differs from the others by the same share all the time; nothing in this record knows the gas. In truth %s were wrong, but another sheet of this lesson, alike to the eye, has it the other way round.", odd, truth)
+			why := fmt.Sprintf("Cell %d differs from the others by the same share all the time; nothing in this record knows the gas. In truth %s were wrong, but another sheet of this lesson, alike to the eye, has it the other way round. \"None\" counts as well: the record shows no single cell to be wrong.", odd, truth)
 			s.seen(notSettled, why, oneGain, pairGain, oneDrift)
-			s.cells(why, "A count of cells is no evidence: cells of one age fail alike.", CantKnow)
+			s.cells(why, "Not to trust any of them is wise; but the record shows neither the odd one nor the others to be wrong. A count of cells is no evidence: cells of one age fail alike.", CantKnow, None)
 			s.when("The difference is there from the start and is plainest at the high set point.", fromStart(), s.minutes(s.draft.downS*0.5, s.draft.downS/60*0.5+3))
 			s.number("range", "How wide is the range that the cells span in the last three minutes on the bottom? The PO2 may lie anywhere in it.", "bar", round(hi-lo, 0.01), 0.04, fmt.Sprintf("From %.2f to %.2f bar. A dose is then a range as well, and its upper end counts.", lo, hi))
 			s.sure(unknown, "Two explanations fit equally well: the odd one is off, or the two others are, alike. Steps can't tell, since a gain scales both sides, and no gas was known.")
-			s.next("Treat no cell as proven; before the next dive test all of them in a gas that is known, by the equipment's own procedure.", "A known gas is the only judge of a gain.",
+			s.next("Test all of them in a gas that is known.", "Before the next dive, by the equipment's own procedure; treat no cell as proven until then. A known gas is the only judge of a gain.",
 				no("Replace the odd cell.", "With even odds that throws out a good cell and leaves two bad ones."),
 				no("Replace nothing: the difference is within the vote's tolerance.", "A tolerance says what a vote bears, not what is right."),
 				no("Take the mean of the three as the PO2.", "It is wrong whichever explanation is true."))
@@ -229,8 +230,8 @@ func heliumWitness() Lesson {
 			s.cells(fmt.Sprintf("Cells %s. Helium and the diluent's composition give the PO2 without any oxygen cell, and side with cell %d.", words(pair...), s.draft.cellA), "Counting cells names the odd one. The helium sensor is a witness of another kind.", numbers(pair...))
 			s.when("From the first row; helium can witness once the starting gas is washed out.", fromStart(), s.minutes(s.draft.downS*0.5, s.draft.downS/60*0.6+1))
 			s.number("helium", "What PO2 follows from the measured helium in the last five minutes on the bottom? (Diluent and helium stand in the log; take the gas as dry, or 0.04 bar of vapour.)", "bar", round(he, 0.01), 0.12, fmt.Sprintf("Pd (1 - F_He (1 + R)) with R = N2/He of the diluent: %.2f bar. One hundredth of helium would move it by %.2f bar.", he, 0.01*s.ambient(to)*(1+s.nitrogenPerHelium())))
-			s.sure(named, "Helium and the diluent's composition are independent of all oxygen cells, at several depths. How well they witness is the sensor's error, which the log states.")
-			s.next("Treat the pair as wrong although it is the majority; test all cells in a known gas before the next dive.", "The witness sides with one cell; the bench settles the rest.",
+			s.sure(likely, "One line of evidence stands alone: the helium sensor. It is independent of all oxygen cells and sides with one of them, which makes it likely that the pair is off; a helium sensor that is itself off stays open, since no flush and no known gas tests it.")
+			s.next("Test all cells in a gas that is known.", "Treat the pair as wrong until then, although it is the majority. The witness sides with one cell; the bench settles the rest.",
 				no("Replace the odd cell.", "It is the one that the helium confirms."),
 				no("Distrust the helium sensor: it stands alone with one cell.", "It measures another gas by another principle: that is what makes it a witness."),
 				no("Average cells and helium.", "A mean with two wrong members is wrong."))

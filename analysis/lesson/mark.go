@@ -161,7 +161,7 @@ var topicNames = map[string]string{
 	"share": "Which share of the PO2?", "minutes": "For how many minutes?", "loss": "By how much does the worst cell read too low?", "range": "How wide is the range that the cells span?",
 	"helium": "What PO2 follows from the helium?", "above": "By how much do the cells read above the flush?", "percent": "By how many per cent do all read too high?", "breathed": "What PO2 is breathed on open circuit?",
 	"count": "How many openings gave nothing?", "slope": "How fast did PO2 rise with the valves shut?", "flow": "How much oxygen came in?", "low": "What was the lowest PO2?", "left": "How many minutes until 0.16 bar?",
-	"over": "How far past the new set point?", "swing": "How far does PO2 swing?", "one": "What should one opening add?", "descent": "What does a descent alone add?", "valve": "After whose openings does PO2 not rise?",
+	"over": "How far past the new set point?", "swing": "How far does PO2 swing?", "one": "What should one opening add?", "descent": "What does a descent alone add?", "ascent": "What share of the PO2 does an ascent alone leave?", "diluent": "What PO2 has the diluent on the bottom?", "valve": "After whose openings does PO2 not rise?",
 }
 
 // summarise counts question by question; those asked of everybody stand once.

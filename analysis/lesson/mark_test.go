@@ -118,7 +118,7 @@ func TestQuestionsAreSound(t *testing.T) {
 						rights++
 					}
 				}
-				if q.Kind == Choice && rights != 1 {
+				if q.Kind == Choice && rights != 1 && (q.Topic != "sure" || rights != 2) {
 					t.Errorf("%s: %d options are right", where, rights)
 				}
 				for _, r := range q.Right {
@@ -267,7 +267,7 @@ func TestReadAnswers(t *testing.T) {
 		"twice":       {strings.Replace(good, `"student"`, "\"sheet\": \"x\",\n\"student\"", 1), `a.json:4: key "sheet" stands twice`},
 		"cut off":     {good[:len(good)/2], "ends too early"},
 		"more":        {good + "\n{}", "after the end"},
-		"type":        {strings.Replace(good, `"stage": 1`, `"stage": "one"`, 1), "is a string; want a int"},
+		"type":        {strings.Replace(good, `"stage": 1`, `"stage": "one"`, 1), "is text in quotes; it should be a whole number"},
 		"schema":      {strings.Replace(good, "answers/1", "answers/9", 1), "schema is"},
 		"large":       {good + strings.Repeat(" ", mostAnswerBytes), "more than 64 KiB"},
 		"stages":      {strings.Replace(good, `"stage": 2`, `"stage": 7`, 1), "stands in place"},

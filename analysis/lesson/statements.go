@@ -53,9 +53,9 @@ var statements = map[string]statement{
 	oneJumps: {"One cell jumps about, and the others do not share it.",
 		"Tempting, since one trace looks rougher than the rest.",
 		"Jumps of one cell within seconds, back and forth, would show this. Noise of the size of the rounding step is healthy."},
-	valveShut: {"An oxygen valve is commanded open and gives nothing.",
+	valveShut: {"One oxygen valve gives nothing when it is commanded open, and another one does.",
 		"Tempting, since PO2 falls although valves are commanded.",
-		"Take the openings one by one: after those of a valve that gives nothing PO2 does not rise, after those of the other one it does."},
+		"Take the openings one by one: after those of a valve that gives nothing PO2 does not rise, after those of another one it does. With none that answers, the supply is lost, or the only valve."},
 	valveLeaks: {"Oxygen comes in while the valves are shut.",
 		"Tempting, since PO2 is above the set point with nothing commanded.",
 		"On a level stretch with the valves shut PO2 must fall by what the diver uses. It would rise, or fall more slowly than before."},
@@ -75,6 +75,9 @@ var statements = map[string]statement{
 		"Tempting, since cells can't judge each other by counting.",
 		"It is right to be slow to name a cell. But here the record holds more than the company that cells keep: something moved, or a gas was known, or the cells do not disagree."},
 }
+
+// fillers may stand beside any right statement without being right as well.
+var fillers = []string{oneStuck, oneJumps, valveShut, valveLeaks, oxygenLost, oneCeiling, pairCeiling, oneDrift}
 
 // The answers to "how far does this log go?".
 const (

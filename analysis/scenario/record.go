@@ -36,7 +36,7 @@ func newRecorder(s Spec, open gas.Mix) recorder {
 		r.markEvent(e)
 	}
 	slices.SortStableFunc(r.notes, func(a, b mark) int { return cmp.Compare(a.atS, b.atS) })
-	r.columns = columnsOf(s, len(r.events) > 0, len(r.notes) > 0)
+	r.columns = columnsOf(s, len(r.events) > 0 || s.Recording.EventColumn, len(r.notes) > 0)
 	return r
 }
 

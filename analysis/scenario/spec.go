@@ -174,6 +174,8 @@ type Recording struct {
 	Openings    bool    `json:"openings,omitempty"` // a count of openings per valve
 	// BreathingColumn records bailout in a column instead of by events.
 	BreathingColumn bool `json:"breathing_column,omitempty"`
+	// EventColumn records the column of events also where there are none.
+	EventColumn bool `json:"event_column,omitempty"`
 	// FlushAsNote records flushes as free text instead of by events.
 	FlushAsNote bool `json:"flush_as_note,omitempty"`
 	// HideManual leaves manual additions out of the log.

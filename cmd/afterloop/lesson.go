@@ -20,7 +20,7 @@ func newLesson(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "lesson",
 		Short: "Make lessons out of simulated dives, and mark what students answered",
-		Long: `Makes lessons for a class: every student gets a simulated dive of his own with the same thing wrong,
+		Long: `Makes lessons for a class: every student gets a simulated dive of their own with the same thing wrong,
 or nothing, its log, and questions to commit to before more is shown; the instructor gets the key,
 computed from the truth of the simulation, a full debrief of each dive and a guide.
 
@@ -65,16 +65,17 @@ func newLessonMake(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "make NAME|all -o FOLDER",
 		Short: "Make a lesson for a class",
-		Long: `Makes a lesson into a new or empty folder. students/ holds a folder for each student: his page (record
+		Long: `Makes a lesson into a new or empty folder. students/ holds a folder for each student: a page (record
 and questions), the log and an empty answer file; nothing in it says what is wrong. instructor/ holds
-the guide, the class list, the key, and for each student a key page, the full debrief and the second
-look on paper. With "all" each lesson gets a folder of its name.
+the guide, the class list with the word that opens the second look, the key, and for each student a
+key page, the full debrief and the second look on paper. With "all" each lesson gets a folder of its
+name.
 
 The same --seed makes the same class again. Without one a seed is drawn and printed. Whoever knows or
 guesses it can make the key: a small number is easily guessed.
 ` + exitHelp,
 		Example: `  afterloop lesson make outvoted -o monday --class 12
-  afterloop lesson make all -o course --students names.txt --seed 20260502`,
+  afterloop lesson make all -o course --students names.txt`,
 		Args: cobra.ExactArgs(1),
 	}
 	f := c.Flags()

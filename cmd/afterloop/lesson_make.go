@@ -97,7 +97,7 @@ func (m *lessonMaker) student(i int, d *lesson.Dive) error {
 	full := analysis.Analyze(dive, p)
 	full.Tool.Version = buildVersion()
 	p.SkipDiagnosis = true
-	st := pages.Student{Sheet: sheet, Debrief: analysis.Analyze(dive, p), Helium: d.Helium(), Log: file, ToolVersion: buildVersion()}
+	st := pages.Student{Sheet: sheet, Debrief: analysis.Analyze(dive, p), Helium: d.Helium(), Log: file, Word: m.key.SecondWord(), ToolVersion: buildVersion()}
 	in := pages.Instructor{Key: m.key, Sheet: sheet, Dive: d, Found: foundWords(full), Debrief: name + "-debrief.html", ToolVersion: buildVersion()}
 	line := pages.NewClassLine(in)
 	line.Key, line.Page, line.Second = name+".html", in.Debrief, name+"-second.html"
@@ -138,16 +138,16 @@ func (m *lessonMaker) instructor(l lesson.Lesson) error {
 // classCSV is the class list as a table, with room for the codes.
 func (m *lessonMaker) classCSV(w io.Writer) error {
 	c := csv.NewWriter(w)
-	c.Write([]string{"student", "sheet", "seed", "folder", "code_1", "code_2"}) //nolint:errcheck // kept for Error
+	c.Write([]string{"student", "sheet", "seed", "folder", "code_1", "code_2", "word"}) //nolint:errcheck // kept for Error
 	for i, s := range m.key.Sheets {
-		c.Write([]string{report.NoFormula(s.Student), s.Sheet, fmt.Sprint(s.Seed), folderName(i, s.Student), "", ""}) //nolint:errcheck
+		c.Write([]string{report.NoFormula(s.Student), s.Sheet, fmt.Sprint(s.Seed), folderName(i, s.Student), "", "", m.key.SecondWord()}) //nolint:errcheck
 	}
 	c.Flush()
 	return c.Error()
 }
 
 // folderName makes a file name of a student's: letters and digits of ASCII, with
-// his number before it unless it is the whole name.
+// the student's number before it unless it is the whole name.
 func folderName(i int, student string) string {
 	name := strings.Trim(strings.Map(func(r rune) rune {
 		switch {

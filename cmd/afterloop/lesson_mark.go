@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"encoding/csv"
 	"errors"
@@ -108,7 +109,12 @@ func readCodes(file string) (lesson.Noted, error) {
 		return nil, err
 	}
 	defer f.Close()
-	r := csv.NewReader(io.LimitReader(f, 1<<20))
+	b, err := io.ReadAll(io.LimitReader(f, 1<<20))
+	if err != nil {
+		return nil, fmt.Errorf("%s can't be read: %w", file, cause(err))
+	}
+	r := csv.NewReader(bytes.NewReader(b))
+	r.Comma = separator(b)
 	rows, err := r.ReadAll()
 	if err != nil || len(rows) == 0 {
 		return nil, fmt.Errorf("%s is no class list: %w", file, cmp.Or(err, errors.New("it is empty")))
@@ -128,6 +134,19 @@ func readCodes(file string) (lesson.Noted, error) {
 	return noted, nil
 }
 
+// separator is the sign that stands most often in the first line: spreadsheets
+// save a class list with commas, semicolons or tabs, by the country.
+func separator(b []byte) rune {
+	first, _, _ := bytes.Cut(b, []byte("\n"))
+	best, most := ',', bytes.Count(first, []byte(","))
+	for _, r := range ";\t" {
+		if n := bytes.Count(first, []byte(string(r))); n > most {
+			best, most = r, n
+		}
+	}
+	return best
+}
+
 // handedIn reads the answer files; what is wrong with one is kept with it.
 func handedIn(files []string) []lesson.Handed {
 	var hs []lesson.Handed
@@ -137,7 +156,7 @@ func handedIn(files []string) []lesson.Handed {
 		if err != nil {
 			h.Err = fmt.Errorf("it can't be read: %w", cause(err))
 		} else {
-			h.Answers, h.Err = lesson.ReadAnswers(f, file)
+			h.Answers, h.Err = lesson.ReadAnswers(f, "")
 			f.Close()
 		}
 		hs = append(hs, h)

@@ -37,7 +37,7 @@ func lessonPages(t *testing.T, name string) (lesson.Key, map[string]string) {
 	}
 	p := analysis.DefaultParameters()
 	p.SkipDiagnosis = true
-	st := pages.Student{Sheet: sheet, Debrief: analysis.Analyze(dive, p), Helium: d.Helium(), Log: "dive.csv", ToolVersion: "test"}
+	st := pages.Student{Sheet: sheet, Debrief: analysis.Analyze(dive, p), Helium: d.Helium(), Log: "dive.csv", Word: k.SecondWord(), ToolVersion: "test"}
 	in := pages.Instructor{Key: k, Sheet: sheet, Dive: d, Found: []string{"a finding"}, Debrief: "x.html", ToolVersion: "test"}
 	folder, out := t.TempDir(), map[string]string{}
 	for page, write := range map[string]func(io.Writer) error{
@@ -83,6 +83,14 @@ func (b *tab) answer(q lesson.Question) {
 	}
 }
 
+// word gives the word for the second look.
+func (b *tab) word(word string) {
+	b.t.Helper()
+	b.wait(`!document.getElementById('unlock').hidden`)
+	b.eval(fmt.Sprintf(`document.getElementById('word').value = %q`, word), nil)
+	b.click("#form-word button[type=submit]")
+}
+
 // TestLesson: a student answers both stages in the browser, saves, and the file
 // scores full marks: the page's code is the marker's.
 func TestLesson(t *testing.T) {
@@ -91,6 +99,9 @@ func TestLesson(t *testing.T) {
 			k, files := lessonPages(t, name)
 			b := open(t, desktop, files["student"])
 			s := k.Sheets[0]
+			if !b.is(`document.getElementById('unlock').hidden`) {
+				t.Error("the word is asked for at once")
+			}
 			if !b.is(`document.getElementById('second').hidden && document.getElementById('hand-in').hidden`) {
 				t.Error("the second look is shown at once")
 			}
@@ -102,6 +113,11 @@ func TestLesson(t *testing.T) {
 				}
 				b.click(fmt.Sprintf("#form-%d button[type=submit]", stage))
 				b.wait(fmt.Sprintf(`document.getElementById('said-%d').textContent.includes('Committed')`, stage))
+				if stage == 1 {
+					b.word("0000-0000")
+					b.wait(`document.getElementById('said-word').textContent.includes('not the word')`)
+					b.word(strings.ToUpper(k.SecondWord()))
+				}
 				b.wait(`!document.getElementById('second').hidden && document.querySelectorAll('#second-questions .q').length > 3`)
 			}
 			if b.is(`Array.from(document.querySelectorAll('.q')).some(q => !q.disabled)`) {
@@ -126,7 +142,7 @@ func TestLesson(t *testing.T) {
 // TestLessonOpen: a question that was left open asks once, and words for cells
 // exclude each other.
 func TestLessonOpen(t *testing.T) {
-	_, files := lessonPages(t, "healthy")
+	k, files := lessonPages(t, "healthy")
 	b := open(t, desktop, files["student"])
 	b.click("#form-1 button[type=submit]")
 	if !strings.Contains(b.text("#said-1"), "Left open: question 1, 2, 3") {
@@ -139,6 +155,7 @@ func TestLessonOpen(t *testing.T) {
 	}
 	b.click("#form-1 button[type=submit]")
 	b.click("#form-1 button[type=submit]")
+	b.word(k.SecondWord())
 	b.wait(`!document.getElementById('second').hidden`)
 	b.quiet()
 }
@@ -146,7 +163,7 @@ func TestLessonOpen(t *testing.T) {
 // TestLessonReach: no violation that axe-core finds, on the student's page with
 // the second look open and on the instructor's.
 func TestLessonReach(t *testing.T) {
-	_, files := lessonPages(t, "helium-witness")
+	k, files := lessonPages(t, "helium-witness")
 	for _, l := range []look{desktop, {width: 390, height: 800}, {width: 1280, height: 900, media: map[string]string{"prefers-color-scheme": "dark"}}} {
 		for _, page := range []string{"student", "key", "second", "guide", "class", "marks"} {
 			if l.media != nil && page != "student" && page != "key" {
@@ -157,6 +174,7 @@ func TestLessonReach(t *testing.T) {
 				b.visit(files[page])
 				b.click("#form-1 button[type=submit]")
 				b.click("#form-1 button[type=submit]")
+				b.word(k.SecondWord())
 				b.wait(`!document.getElementById('second').hidden`)
 			} else {
 				b.run(navigate(files[page]))

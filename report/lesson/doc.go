@@ -5,8 +5,9 @@
 // What a student's page must never hold is what this package is careful about:
 // it is made from a record without conclusions ([report.Bare]), and of the
 // questions it carries text and options, never which of them are right. What the
-// second stage shows is folded into the page, deflated, so that nobody reads it
-// by accident; it holds arithmetic on the log and no answer.
+// second stage shows is folded into the page, deflated and veiled with a word that
+// the instructor tells once all have committed. It holds arithmetic on the log and
+// no answer, but its questions would say something of the first ones.
 package lesson
 
 import (

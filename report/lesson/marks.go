@@ -21,7 +21,7 @@ type marksPage struct {
 // WriteMarks writes the marks of a class, for the instructor.
 func WriteMarks(w io.Writer, m lesson.Marks, version string) error {
 	f := frame("Marks: "+m.Key.Title, "Class of seed "+fmt.Sprint(m.Key.Seed), version, lesson.KeySchema)
-	f.Caution = "For the instructor: it names all students. For a student there is a page of his own (--each)."
+	f.Caution = "For the instructor: it names all students. For a student there is a page of their own (--each)."
 	return paper.Write(w, templates(), "marks.html", marksPage{f, m, m.Students})
 }
 

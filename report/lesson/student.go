@@ -24,6 +24,9 @@ type Student struct {
 	Helium []float64
 	// Log is the name of the log's file beside the page.
 	Log string
+	// Word opens the second look (lesson.Key.SecondWord); empty leaves it open to
+	// whoever commits.
+	Word string
 	// Tool wrote the page.
 	ToolVersion string
 }
@@ -68,8 +71,9 @@ type sheetData struct {
 	Sheet   string     `json:"sheet"`
 	Student string     `json:"student"`
 	First   []askedRef `json:"first"`
-	// Second is the second look, JSON, deflated, in base64.
+	// Second is the second look, JSON, deflated, veiled where it is locked, in base64.
 	Second string `json:"second"`
+	Locked bool   `json:"locked"`
 }
 
 type askedRef struct {
@@ -93,11 +97,11 @@ type formView struct {
 
 // WriteStudent writes the page of a student: the record and the questions.
 func WriteStudent(w io.Writer, s Student) error {
-	packed, err := fold(second{s.tables(), s.asked(2)})
+	packed, err := s.fold(second{s.tables(), s.asked(2)})
 	if err != nil {
 		return err
 	}
-	data := sheetData{Schema: lesson.AnswersSchema, Sheet: s.Sheet.Sheet, Student: s.Sheet.Student, Second: packed, First: []askedRef{}}
+	data := sheetData{Schema: lesson.AnswersSchema, Sheet: s.Sheet.Sheet, Student: s.Sheet.Student, Second: packed, Locked: s.Word != "", First: []askedRef{}}
 	view := formView{Sheet: s.Sheet.Sheet, Student: s.Sheet.Student, Log: s.Log, Questions: s.asked(1), Safety: lesson.Safety}
 	for _, q := range view.Questions {
 		data.First = append(data.First, askedRef{q.ID, q.Kind})
@@ -130,8 +134,9 @@ func part(name string, view any) (template.HTML, error) {
 	return template.HTML(b.String()), nil
 }
 
-// fold packs the second look. It keeps eyes off it, no more: it holds no answer.
-func fold(v any) (string, error) {
+// fold packs the second look and veils it with the word. It holds no answer, but
+// its questions would say something of the first ones.
+func (s Student) fold(v any) (string, error) {
 	text, err := json.Marshal(v)
 	if err != nil {
 		return "", fmt.Errorf("report: %w", err)
@@ -147,7 +152,11 @@ func fold(v any) (string, error) {
 	if err := z.Close(); err != nil {
 		return "", fmt.Errorf("report: %w", err)
 	}
-	return base64.StdEncoding.EncodeToString(b.Bytes()), nil
+	packed := b.Bytes()
+	if s.Word != "" {
+		packed = lesson.Veil(s.Sheet.Sheet, s.Word, packed)
+	}
+	return base64.StdEncoding.EncodeToString(packed), nil
 }
 
 // WriteBlank writes an answer file to be filled in by hand, where scripts do not run.

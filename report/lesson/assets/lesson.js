@@ -112,9 +112,19 @@ function make(tag, props, ...children) {
   return e;
 }
 
-async function inflate(base64) {
+// unveil uncovers bytes with the stream of the sheet and the word, as the maker covered them.
+function unveil(b, word) {
+  let block = null;
+  for (let i = 0; i < b.length; i++) {
+    if (i % 32 === 0) { block = sha256(new TextEncoder().encode('afterloop second look\n' + data.sheet + '\n' + word + '\n' + i / 32)); }
+    b[i] ^= block[i % 32];
+  }
+}
+
+async function inflate(base64, word) {
   const s = atob(base64), b = new Uint8Array(s.length);
   for (let i = 0; i < s.length; i++) { b[i] = s.charCodeAt(i); }
+  if (data.locked) { unveil(b, word); }
   return new Response(new Blob([b]).stream().pipeThrough(new DecompressionStream('deflate-raw'))).text();
 }
 
@@ -137,7 +147,7 @@ function questionOf(q) {
   const figure = name => make('input', { type: 'text', inputMode: 'decimal', className: 'figure', maxLength: 12, autocomplete: 'off', 'aria-label': name });
   if (q.kind === 'choice') { q.options.forEach(o => box.append(option(q, 'radio', o.letter, o.letter + '. ' + o.text))); }
   if (q.kind === 'cells') {
-    box.append(make('p', { className: 'remark' }, 'Tick all that you would not trust, or one of the last two.'));
+    box.append(make('p', { className: 'remark' }, 'Tick all that it shows to be wrong, or one of the last two.'));
     for (let n = 1; n <= q.cells; n++) { box.append(option(q, 'checkbox', String(n), 'cell ' + n)); }
     box.append(option(q, 'checkbox', 'none', 'none'), option(q, 'checkbox', 'unknown', 'can’t be known from this log'));
   }
@@ -146,8 +156,8 @@ function questionOf(q) {
   return box;
 }
 
-async function second() {
-  const look = JSON.parse(await inflate(data.second));
+async function second(word) {
+  const look = JSON.parse(await inflate(data.second, word));
   look.tables.forEach(t => id('second-tables').append(...tableOf(t)));
   look.questions.forEach(q => id('second-questions').append(questionOf(q)));
   id('second').hidden = false;
@@ -183,7 +193,20 @@ doc.addEventListener('input', e => {
 });
 id('form-1').addEventListener('submit', e => {
   e.preventDefault();
-  if (stages.length === 0) { commit(id('form-1'), 1, () => { second().catch(x => { id('said-1').textContent += ' The second look can’t be shown by this browser (' + x.message + '): ask for it on paper.'; }); }); }
+  if (stages.length === 0) { commit(id('form-1'), 1, () => {
+    if (data.locked && typeof DecompressionStream === 'function') { id('unlock').hidden = false; id('word').focus(); return; }
+    second('').catch(x => { id('said-1').textContent += ' The second look can’t be shown by this browser (' + x.message + '): ask for it on paper.'; });
+  }); }
+});
+let opened = false;
+id('form-word').addEventListener('submit', e => {
+  e.preventDefault();
+  if (opened || stages.length === 0) { return; }
+  opened = true;
+  second(id('word').value.toLowerCase().replace(/[^0-9a-z]/g, '').replace(/^(.{4})/, '$1-')).then(() => {
+    id('said-word').textContent = '';
+    id('unlock').hidden = true;
+  }, () => { opened = false; id('said-word').textContent = 'That is not the word of this class.'; });
 });
 id('form-2').addEventListener('submit', e => {
   e.preventDefault();
