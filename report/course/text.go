@@ -24,7 +24,7 @@ func WriteText(w io.Writer, c *course.Course, o report.TextOptions) error {
 		t.Para(c.TopicRule)
 	}
 	for i, k := range c.Topics {
-		t.Item(paper.Itoa(i+1)+". ", fmt.Sprintf("%s (%s): %d of %d for whom it could be judged; %s; %d points.", k.Title, k.Severity, len(k.Students), k.Judged, k.SeenText, k.Points))
+		t.Item(paper.Itoa(i+1)+". ", fmt.Sprintf("%s (%s): %d of %d for whom it could be judged; %s; %s.", k.Title, k.Severity, len(k.Students), k.Judged, k.SeenText, report.Plural(k.Points, "point", "points")))
 		if k.Instructor != "" && i < firstTopics {
 			t.Item("   ", k.Instructor)
 		}
