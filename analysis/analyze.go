@@ -13,6 +13,7 @@ func Analyze(d *ingest.Dive, p Parameters) *Debrief { return analyzed(d, nil, p)
 
 // analyzed is the dive taken apart, all steps done; j is nil for a dive that one log holds.
 func analyzed(d *ingest.Dive, j *Doubled, p Parameters) *bench {
+	d, said := chooseSensor(d, p)
 	b := newBench(d, p)
 	b.doubled = j
 	b.debrief.Sources = b.sourceList()
@@ -22,10 +23,14 @@ func analyzed(d *ingest.Dive, j *Doubled, p Parameters) *bench {
 	b.runPhases()
 	b.debrief.Dive = b.diveFacts()
 	b.debrief.Assumptions = b.assumptions()
+	if said != "" {
+		b.debrief.Assumptions = append(b.debrief.Assumptions, Assumption{ID: "pressure-sensor", Text: said})
+	}
 	b.debrief.KnownGas = b.knownGas()
 	b.diagnose()
 	b.runTracking()
 	b.runInjection()
+	b.debrief.KnownGas = b.knownGas() // again: now the use of this dive is known
 	b.runSupply()
 	b.describeCells()
 	b.runExposure()

@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"strings"
 
 	"afterloop/analysis/exposure"
 	"afterloop/analysis/supply"
 	"afterloop/analysis/tracking"
 	"afterloop/analysis/vote"
+	"afterloop/analysis/wording"
 	"afterloop/ingest"
 )
 
@@ -95,14 +95,7 @@ func (b *bench) replay(policy string) (vote.Result, bool) {
 func (b *bench) rowAt(s float64) int { return sort.SearchFloat64s(b.tS, s) }
 
 // clock writes a moment as h:mm:ss since the first row, the form that people compare.
-func (b *bench) clock(s float64) string {
-	t := int(math.Round(s - b.tS[0]))
-	sign := ""
-	if t < 0 {
-		sign, t = "-", -t
-	}
-	return fmt.Sprintf("%s%d:%02d:%02d", sign, t/3600, t/60%60, t%60)
-}
+func (b *bench) clock(s float64) string { return wording.Clock(s - b.tS[0]) }
 
 // bar writes a pressure with two decimals.
 func bar(v float64) string { return fmt.Sprintf("%.2f bar", v) }
@@ -116,14 +109,6 @@ func duration(s float64) string {
 		return fmt.Sprintf("%.0f min %02.0f s", math.Floor(s/60), math.Floor(math.Mod(s, 60)))
 	}
 	return fmt.Sprintf("%.0f h %02.0f min", math.Floor(s/3600), math.Floor(math.Mod(s, 3600)/60))
-}
-
-// words joins as "a, b and c".
-func words(w []string) string {
-	if len(w) <= 1 {
-		return strings.Join(w, "")
-	}
-	return strings.Join(w[:len(w)-1], ", ") + " and " + w[len(w)-1]
 }
 
 // plural is "cell" or "cells" and the like.

@@ -61,6 +61,9 @@ func (b *bench) runBreathed() {
 
 // noGasReason says why no row has a gas.
 func (b *bench) noGasReason() string {
+	if b.doubled.diluentsContradict() && !b.anyDiluent() {
+		return "the two logs state different diluents"
+	}
 	if !b.dive.Meta.Diluent.Known && !b.anyDiluent() {
 		return "the log does not state the diluent"
 	}

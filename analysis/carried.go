@@ -20,6 +20,7 @@ func (b *bench) runSupply() {
 		Batteries: []Battery{}}
 	for _, x := range r.Batteries {
 		s.Batteries = append(s.Batteries, describeBattery(x))
+		s.Batteries[len(s.Batteries)-1].Notes = b.besideBattery(x)
 	}
 	b.debrief.Supply = s
 	if i := b.debrief.Injection; i != nil { // one figure for one thing

@@ -2,8 +2,11 @@ package analysis
 
 import (
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
+
+	"afterloop/analysis/wording"
 )
 
 // checkCellsDisagree looks for readings that lie apart. A cell is named only
@@ -140,7 +143,7 @@ func (b *bench) readingsText(i int) string {
 			w = append(w, fmt.Sprintf("cell %d %.2f", n, v))
 		}
 	}
-	return words(w)
+	return wording.And(w)
 }
 
 // othersText says what unit and set point did meanwhile.
@@ -166,7 +169,7 @@ func (b *bench) knownGasNames() (int, bool) {
 		}
 		out, cell := 0, 0
 		for _, r := range k.Readings {
-			if r.Conclusive {
+			if r.Conclusive && !k.shared(r, b.p.KnownGas.ToleranceBar) {
 				out++
 				cell = r.Cell
 			}
@@ -224,17 +227,24 @@ func (b *bench) impossible(number, k int, excess []float64, ss []span) Finding {
 	return f
 }
 
-// checkKnownGas turns readings that were off at a known gas into findings, one a cell.
+// checkKnownGas turns readings that were off at a known gas into findings: one
+// for each cell that the others contradict there, and one for all that were off
+// alike, which name no cell: what cells share points at the gas, the flush or the
+// pressure.
 func checkKnownGas(b *bench) verdict {
 	var assessed int
-	off := map[int][]KnownGas{}
+	off, alike := map[int][]KnownGas{}, map[int][]KnownGas{}
 	for _, k := range b.debrief.KnownGas {
 		if !k.Assessed {
 			continue
 		}
 		assessed++
 		for _, r := range k.Readings {
-			if r.Conclusive {
+			switch {
+			case !r.Conclusive:
+			case len(k.Readings) > 1 && k.shared(r, b.p.KnownGas.ToleranceBar):
+				alike[r.Cell] = append(alike[r.Cell], k)
+			default:
 				off[r.Cell] = append(off[r.Cell], k)
 			}
 		}
@@ -245,16 +255,45 @@ func checkKnownGas(b *bench) verdict {
 	case assessed == 0:
 		return notAssessed("no moment of known gas could be read: " + b.debrief.KnownGas[0].Reason)
 	}
-	cells := make([]int, 0, len(off))
-	for c := range off {
-		cells = append(cells, c)
-	}
-	sort.Ints(cells)
 	var fs []Finding
-	for _, c := range cells {
+	for _, c := range slices.Sorted(maps.Keys(off)) {
 		fs = append(fs, b.offAtKnownGas(c, off[c], assessed, len(off)))
 	}
+	if len(off) == 0 && len(alike) > 0 {
+		fs = append(fs, b.alikeAtKnownGas(alike, assessed))
+	}
 	return ran(1, fs...)
+}
+
+// shared tells whether the others are off as reading r is: their median lies
+// within tolerance of it, or beyond it.
+func (k KnownGas) shared(r KnownGasReading, toleranceBar float64) bool {
+	var others []float64
+	for _, o := range k.Readings {
+		if o.Cell != r.Cell && o.ReadBar.Known() {
+			others = append(others, float64(o.ReadBar))
+		}
+	}
+	apart := medianOf(others) - float64(r.ReadBar)
+	if r.ErrorBar > 0 {
+		apart = -apart
+	}
+	return apart <= toleranceBar+tol
+}
+
+// alikeAtKnownGas is the finding on cells that were off together: it names none.
+func (b *bench) alikeAtKnownGas(alike map[int][]KnownGas, assessed int) Finding {
+	cells := slices.Sorted(maps.Keys(alike))
+	f := b.offAtKnownGas(cells[0], alike[cells[0]], assessed, len(cells))
+	for _, c := range cells[1:] {
+		if o := b.offAtKnownGas(c, alike[c], assessed, len(cells)); math.Abs(float64(o.Worst.Value)) > math.Abs(float64(f.Worst.Value)) {
+			f = o
+		}
+	}
+	f.Confidence, f.WhySure = Possible, "the cells are off alike: the flush, the gas or the pressure may be what is wrong"
+	f.Cell, f.Cells = nil, cells
+	f.Alternatives = append([]string{"more was used since the flush than was allowed for", "another gas came in, or the event is not what the word says"}, kindOf(f.Kind).alternatives...)
+	return f
 }
 
 func (b *bench) offAtKnownGas(cell int, at []KnownGas, assessed, cellsOff int) Finding {
@@ -278,10 +317,12 @@ func (b *bench) offAtKnownGas(cell int, at []KnownGas, assessed, cellsOff int) F
 		Cell: &cell, Cells: []int{cell}, FromS: at[0].AtS, ToS: at[len(at)-1].ToS,
 		Observed: fmt.Sprintf("At %s (%s) cell %d read %+.2f bar off the expected %s.", knownGasName(worst.Kind), b.clock(float64(worst.AtS)), cell, err(worst), bar(float64(worst.ExpectedBar))),
 		Onset:    noValue("bar"), Worst: Value{Value: Float(err(worst)), Unit: "bar", AtS: worst.AtS}, End: noValue("bar"),
-		Limit: constant(b.p.KnownGas.ToleranceBar, "bar"), LimitSource: "ours, outside the range that humidity leaves and on the side that no incomplete flush explains", Others: fmt.Sprintf("%d of %d cells were off at one of %d known gases", cellsOff, len(b.cells), assessed),
+		Limit: constant(b.p.KnownGas.ToleranceBar, "bar"), LimitSource: "ours, outside the range that humidity and the diver's own use leave, on the side that no incomplete flush explains", Others: fmt.Sprintf("%d of %d cells were off at one of %d known gases", cellsOff, len(b.cells), assessed),
 		Evidence: lines}
 	switch {
-	case cellsOff == len(b.cells) && cellsOff > 1:
+	case len(b.cells) == 1:
+		f.Confidence, f.WhySure = Possible, "no other cell tells whether the cell or the gas was off"
+	case cellsOff == len(b.cells):
 		f.Confidence, f.WhySure = Possible, "all cells are off: the flush, the gas or the pressure may be what is wrong"
 		f.Cell = nil
 	case len(at) > 1:

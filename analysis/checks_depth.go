@@ -39,6 +39,7 @@ func checkSurfacePressure(b *bench) verdict {
 		}
 		f.Severity = Caution
 		f.Observed = fmt.Sprintf("At the surface the ambient pressure was measured as %.3f bar; %.3f bar is in use (%s).", m, float64(s.InUseBar), how)
+		f.Observed += b.depthWithMeasured() + fmt.Sprintf(" To use what was measured, give a copy of the log the line \"# surface_pressure_bar: %.3f\" above the column names%s.", m, map[bool]string{false: ", in place of the one it has"}[s.Assumed])
 	}
 	if drifts {
 		f.Observed = joinSentences(f.Observed, fmt.Sprintf("From before the dive to after it the pressure at the surface changed by %+.3f bar (%+.3f to %+.3f).", float64(d.Value), float64(d.Low), float64(d.High)))

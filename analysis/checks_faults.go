@@ -8,6 +8,7 @@ import (
 
 	"afterloop/analysis/cell"
 	"afterloop/analysis/loop"
+	"afterloop/analysis/wording"
 )
 
 // faultCheck is the check of one kind of fault of cells.
@@ -154,7 +155,7 @@ func (b *bench) referenceText() string {
 	for i, n := range ref {
 		w[i] = fmt.Sprint(n)
 	}
-	return fmt.Sprintf("%s %s obeyed the physics of the loop and served as reference", plural(len(ref), "cell", "cells"), words(w))
+	return fmt.Sprintf("%s %s obeyed the physics of the loop and served as reference", plural(len(ref), "cell", "cells"), wording.And(w))
 }
 
 // valveCheck is the check of one kind of fault of valves and supply.
@@ -366,7 +367,7 @@ func (b *bench) undecidedGains() []Finding {
 // mean of the cells that are not among the others, against which these were held.
 func (b *bench) whoReads(cells, others []int) string {
 	if len(cells) > 0 {
-		return plural(len(cells), "cell ", "cells ") + words(ints(cells)) + plural(len(cells), " reads", " read")
+		return plural(len(cells), "cell ", "cells ") + wording.And(ints(cells)) + plural(len(cells), " reads", " read")
 	}
 	var rest []int
 	for k := range b.dive.Cells {
@@ -380,7 +381,7 @@ func (b *bench) whoReads(cells, others []int) string {
 	case 1:
 		return b.whoReads(rest, nil)
 	}
-	return "the mean of cells " + words(ints(rest)) + " reads"
+	return "the mean of cells " + wording.And(ints(rest)) + " reads"
 }
 
 func ints(v []int) []string {

@@ -17,6 +17,7 @@ type halvesQuantity struct {
 	severity   Severity
 	// evidence says which half stands up to something else: 0, 1, or -1 for none, with the reasons.
 	evidence func(e span, d []float64) (int, []string)
+	cells    []int // concerned; nil where all of both are, or none
 }
 
 // checkHalves looks for quantities on which the two halves of doubled electronics
@@ -28,7 +29,7 @@ func checkHalves(b *bench) verdict {
 	l := b.p.HalvesLimits
 	var fs []Finding
 	most := 0.0
-	for _, q := range b.halvesQuantities() {
+	for _, q := range append(b.halvesQuantities(), b.oneCellReadTwice()...) {
 		d := sideBySide(q.a, q.b)
 		if d == nil || q.name == "depth" && slices.ContainsFunc(fs, func(f Finding) bool { return f.Onset.Unit == "bar" && len(f.Cells) == 0 }) {
 			continue // a depth that follows from a pressure is no second finding
@@ -125,10 +126,10 @@ func (b *bench) halfOff(k int, e span) Finding {
 func (b *bench) halvesQuantities() []halvesQuantity {
 	x, y, l := &b.halves[0], &b.halves[1], b.p.HalvesLimits
 	return []halvesQuantity{
-		{"PO2", "bar", x.po2, y.po2, l.PO2Bar, "the tolerance of the vote, common practice", Caution, b.halfByGas},
-		{"ambient pressure", "bar", x.ambientBar, y.ambientBar, l.AmbientBar, "ours: a metre of water", Caution, b.halfByPressure},
-		{"depth", "m", x.depthM, y.depthM, l.DepthM, "ours: two sensors in one loop lie within a few decimetres", Caution, b.halfAtSurface},
-		{"helium", "fraction", x.he, y.he, l.Helium, "ours: more than 0.1 bar of PO2 at 5 bar", Note, b.halfByDiluent},
+		{"PO2", "bar", x.po2, y.po2, l.PO2Bar, "the tolerance of the vote, common practice", Caution, b.halfByGas, nil},
+		{"ambient pressure", "bar", x.ambientBar, y.ambientBar, l.AmbientBar, "ours: a metre of water", Caution, b.halfByPressure, nil},
+		{"depth", "m", x.depthM, y.depthM, l.DepthM, "ours: two sensors in one loop lie within a few decimetres", Caution, b.halfAtSurface, nil},
+		{"helium", "fraction", x.he, y.he, l.Helium, "ours: more than 0.1 bar of PO2 at 5 bar", Note, b.halfByDiluent, nil},
 	}
 }
 
@@ -146,7 +147,7 @@ func (b *bench) halvesApart(q halvesQuantity, d []float64, e span, over []span) 
 		}
 	}
 	f := Finding{Kind: "halves-disagree", Title: "The halves disagree on " + q.name, Severity: q.severity, Confidence: Sure, WhySure: "both halves recorded it: that they differ is sure, which of them is right is another question",
-		FromS: Float(e.fromS), ToS: Float(e.toS), Cells: b.cellsOfHalves(q.name),
+		FromS: Float(e.fromS), ToS: Float(e.toS), Cells: b.cellsOfHalves(q),
 		Observed: fmt.Sprintf("The %s of half %s and half %s lay more than %s apart for %s, from %s; at most at %s: half %s %s, half %s %s.", q.name, x.letter, y.letter, amount(q.limit, q.unit),
 			duration(inside), b.clock(e.fromS), b.clock(b.tS[w]), x.letter, amount(q.a[w], q.unit), y.letter, amount(q.b[w], q.unit)),
 		Onset: at(d, b.tS, e.from, q.unit), Worst: at(d, b.tS, w, q.unit), End: at(d, b.tS, e.to, q.unit),
@@ -175,8 +176,11 @@ func amount(v float64, unit string) string {
 }
 
 // cellsOfHalves are the cells concerned: all of both halves, where PO2 is.
-func (b *bench) cellsOfHalves(quantity string) []int {
-	if quantity != "PO2" {
+func (b *bench) cellsOfHalves(q halvesQuantity) []int {
+	if q.cells != nil {
+		return q.cells
+	}
+	if q.name != "PO2" {
 		return []int{}
 	}
 	all := append(append([]int{}, b.halves[0].cells...), b.halves[1].cells...)

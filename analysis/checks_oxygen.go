@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"afterloop/analysis/tracking"
+	"afterloop/analysis/wording"
 )
 
 // evidenceSeries is one series that may tell of low or high oxygen.
@@ -188,19 +189,19 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 	conf, why := Likely, "one series tells"
 	switch {
 	case lines > 1 && len(disagree) > 0:
-		conf, why = Likely, fmt.Sprintf("%d lines say the same; %s %s not", lines, words(disagree), plural(len(disagree), "does", "do"))
+		conf, why = Likely, fmt.Sprintf("%d lines say the same; %s %s not", lines, wording.And(disagree), plural(len(disagree), "does", "do"))
 	case lines > 1:
 		conf, why = Sure, fmt.Sprintf("%d lines say the same", lines)
 	case told["estimate"]:
 		conf, why = Likely, "the estimate says so"
 		if len(disagree) > 0 {
-			why += "; " + words(disagree) + plural(len(disagree), " does not", " do not")
+			why += "; " + wording.And(disagree) + plural(len(disagree), " does not", " do not")
 		}
 	case strings.HasPrefix(main.name, modelPolicy): // the far end of a 95 % band is a possibility, not a reading
 		conf, why = Possible, "only the far end of the estimate's band passes the limit"
 		sev = map[Severity]Severity{Warning: Caution, Caution: Note}[sev]
 	case len(disagree) > 0:
-		conf, why = Possible, "only one of the series passes the limit: "+words(disagree)+plural(len(disagree), " does not", " do not")
+		conf, why = Possible, "only one of the series passes the limit: "+wording.And(disagree)+plural(len(disagree), " does not", " do not")
 	}
 	return Finding{Kind: q.kind, Severity: sev, Confidence: conf, WhySure: why,
 		FromS: Float(e.fromS), ToS: Float(e.toS),

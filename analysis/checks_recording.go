@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"afterloop/analysis/wording"
 	"afterloop/ingest"
 )
 
@@ -87,7 +88,7 @@ func checkComplete(b *bench) verdict {
 	}
 	f := Finding{Kind: "recording-incomplete", Severity: Note, Confidence: Sure, WhySure: "read from the file itself",
 		FromS: Float(b.tS[0]), ToS: Float(b.tS[len(b.tS)-1]),
-		Observed: "The record is not the whole dive, or not as it was written: " + words(what) + ".",
+		Observed: "The record is not the whole dive, or not as it was written: " + wording.And(what) + ".",
 		Onset:    noValue(""), Worst: noValue(""), End: noValue(""), Limit: noValue(""), LimitSource: "a whole record starts and ends at the surface",
 		Others: "exposure and findings cover what was recorded, no more", Evidence: what}
 	if r.Truncated || r.LastDepthM > 3 || r.FirstDepthM > 3 {
@@ -111,7 +112,7 @@ func checkResolution(b *bench) verdict {
 	}
 	return ran(1, Finding{Kind: "recording-coarse", Severity: Note, Confidence: Sure, WhySure: "read from the file itself",
 		FromS: Float(b.tS[0]), ToS: Float(b.tS[len(b.tS)-1]),
-		Observed: "The record is coarse: " + words(what) + ". Short events and slow responses may not show.",
+		Observed: "The record is coarse: " + wording.And(what) + ". Short events and slow responses may not show.",
 		Onset:    noValue(""), Worst: Value{Value: r.IntervalMedianS, Unit: "s", AtS: unknown}, End: noValue(""),
 		Limit: constant(l.CoarseIntervalS, "s"), LimitSource: "ours", Others: "response times shorter than about two intervals can't be told", Evidence: what})
 }

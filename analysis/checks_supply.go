@@ -6,6 +6,7 @@ import (
 
 	"afterloop/analysis/loop"
 	"afterloop/analysis/supply"
+	"afterloop/analysis/wording"
 )
 
 // checkOxygenBalance sets what left the oxygen cylinder beside what the valves and
@@ -127,8 +128,8 @@ func checkBatteryLow(b *bench) verdict {
 			continue
 		}
 		fs = append(fs, Finding{Kind: "battery-low", Severity: Caution, Confidence: Likely, WhySure: "the recorded voltage", FromS: Float(x.LowFromS), ToS: Float(b.tS[len(b.tS)-1]),
-			Observed: fmt.Sprintf("Battery %d was below %.2f V for %s in all, first at %s; lowest %.2f V at %s.", x.Number, b.p.Supply.BatteryMinV, duration(x.BelowS), b.clock(x.LowFromS), x.MinV, b.clock(x.MinAtS)),
-			Onset:    constant(x.StartV, "V"), Worst: Value{Float(x.MinV), "V", Float(x.MinAtS)}, End: constant(x.EndV, "V"),
+			Observed: fmt.Sprintf("Battery %d was below %.2f V for %s in all, first at %s; lowest %.2f V at %s.", x.Number, b.p.Supply.BatteryMinV, duration(x.BelowS), b.clock(x.LowFromS), x.MinV, b.clock(x.MinAtS)), Evidence: b.besideBattery(x),
+			Onset: constant(x.StartV, "V"), Worst: Value{Float(x.MinV), "V", Float(x.MinAtS)}, End: constant(x.EndV, "V"),
 			Limit: constant(b.p.Supply.BatteryMinV, "V"), LimitSource: "given with --battery-min; it belongs to the equipment's own manual", Others: b.otherBatteries(x.Number)})
 	}
 	return ran(b.usable(func(i int) bool { return b.hasVoltage(i) }), fs...)
@@ -181,6 +182,7 @@ func (b *bench) batterySag(x supply.Battery) Finding {
 		what += fmt.Sprintf(" It stepped down from %.2f to %.2f V at %s and stayed there.", d.FromV, d.ToV, b.clock(d.AtS))
 		evidence = append(evidence, fmt.Sprintf("%d %s down that stayed", len(x.Drops), plural(len(x.Drops), "step", "steps")))
 	}
+	evidence = append(evidence, b.besideBattery(x)...)
 	if b.brownOut(x) {
 		lines++
 		if lines == 1 {
@@ -218,5 +220,5 @@ func (b *bench) otherBatteries(number int) string {
 	if len(w) == 0 {
 		return "no other battery was recorded"
 	}
-	return words(w)
+	return wording.And(w)
 }

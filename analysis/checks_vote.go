@@ -3,6 +3,8 @@ package analysis
 import (
 	"fmt"
 	"math"
+
+	"afterloop/analysis/wording"
 )
 
 // deciding are the policies that try to find out who is right; the others just compute.
@@ -46,7 +48,7 @@ func (b *bench) undecided(e span) Finding {
 	w := max(extreme(b.spread, e, 1), e.from) // a lone reading has no spread
 	return Finding{Kind: "vote-undecided", Severity: Caution, Confidence: Sure, WhySure: "replayed from the recorded readings, more than one rule",
 		FromS: Float(e.fromS), ToS: Float(e.toS), Cells: b.numbers,
-		Observed: fmt.Sprintf("From %s, for %s, the rules %s could not decide between the cells (%s at %s).", b.clock(e.fromS), duration(e.seconds()), words(who), b.readingsText(w), b.clock(b.tS[w])),
+		Observed: fmt.Sprintf("From %s, for %s, the rules %s could not decide between the cells (%s at %s).", b.clock(e.fromS), duration(e.seconds()), wording.And(who), b.readingsText(w), b.clock(b.tS[w])),
 		Onset:    at(b.spread, b.tS, e.from, "bar"), Worst: at(b.spread, b.tS, w, "bar"), End: at(b.spread, b.tS, e.to, "bar"),
 		Limit: constant(b.p.Vote.OutBar, "bar"), LimitSource: "tolerance of the replayed vote", Others: b.othersText(e),
 		Evidence: []string{"while undecided, exposure is counted with the highest reading and hypoxia judged with the lowest"}}

@@ -59,17 +59,20 @@ type Estimate struct {
 
 // KnownGas is a moment when the right PO2 was known.
 type KnownGas struct {
-	Kind         string            `json:"kind"` // air_at_surface, calibration, diluent_flush, oxygen_flush
-	AtS          Float             `json:"at_s"`
-	ToS          Float             `json:"to_s"`
-	ExpectedBar  Float             `json:"expected_bar"`
-	ExpectedLow  Float             `json:"expected_low_bar"`
-	ExpectedHigh Float             `json:"expected_high_bar"`
-	Basis        string            `json:"basis"` // how the expected value was computed
-	Readings     []KnownGasReading `json:"readings"`
-	SettleS      Float             `json:"settle_s"` // slowest cell
-	Assessed     bool              `json:"assessed"`
-	Reason       string            `json:"reason"`
+	Kind         string `json:"kind"` // air_at_surface, calibration, diluent_flush, oxygen_flush
+	AtS          Float  `json:"at_s"`
+	ToS          Float  `json:"to_s"`
+	ExpectedBar  Float  `json:"expected_bar"`
+	ExpectedLow  Float  `json:"expected_low_bar"`
+	ExpectedHigh Float  `json:"expected_high_bar"`
+	// LeastBar is the least that PO2 can have been: after a flush that came down, the
+	// low end less what the diver may have used since; else the low end.
+	LeastBar Float             `json:"least_bar"`
+	Basis    string            `json:"basis"` // how the expected value was computed
+	Readings []KnownGasReading `json:"readings"`
+	SettleS  Float             `json:"settle_s"` // slowest cell
+	Assessed bool              `json:"assessed"`
+	Reason   string            `json:"reason"`
 }
 
 // KnownGasReading is one cell at such a moment.

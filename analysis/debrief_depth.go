@@ -20,6 +20,9 @@ type DepthPressure struct {
 	Pairs            []PressurePair   `json:"pairs"`
 	Sensitivity      []PressureFault  `json:"sensitivity"`
 	SensitivityBasis SensitivityBasis `json:"sensitivity_basis"`
+	// DepthDoubt is why a depth that follows from pressure is not to be taken as it
+	// stands; null where nothing speaks against it.
+	DepthDoubt *DepthDoubt `json:"depth_doubt"`
 }
 
 // DepthAgreement is how well recorded depth and recorded pressure fit.
@@ -78,6 +81,8 @@ type PressureSensor struct {
 	MaxBar  Float `json:"max_bar"`
 	// SaturatesBar is the reading at which it stood still while another went on; null if none.
 	SaturatesBar Float `json:"saturates_bar"`
+	// SaturatedS is for how long it stood there; 0 if it did not.
+	SaturatedS Float `json:"saturated_s"`
 }
 
 // PressurePair is one sensor against another, over the rows in which neither stands

@@ -19,8 +19,9 @@ type Response struct {
 	// have seen it, null where none could; VisibleBy is the rule in words.
 	VisibleS  Float  `json:"visible_s"`
 	VisibleBy string `json:"visible_by"`
-	// Recorded is what the unit's vote recorded of it, Noted the first note, Action the
-	// first recorded action that could serve. Delays are from VisibleS.
+	// Recorded is what the unit's vote recorded of it, Noted the next note (which may not
+	// belong), Action the first recorded action that could serve. Delays are from VisibleS;
+	// a note that came long after has none.
 	Recorded Recorded `json:"unit_vote"`
 	Noted    Recorded `json:"note"`
 	Action   Recorded `json:"action"`

@@ -94,7 +94,9 @@ type Battery struct {
 	SagWorst   Value    `json:"sag_worst_v"`
 	Sags       int      `json:"sags"`
 	SagPerH    Interval `json:"sag_growth_v_per_h"`
-	Drops      []Value  `json:"drops_v"` // steps down that stayed
+	Drops      []Value  `json:"drops_v"` // steps down between neighbouring minutes that stayed
+	// Notes are what the figures leave out, and falls over a time without readings.
+	Notes []string `json:"notes"`
 	// Lost are moments at which readings or rows were lost right after an opening.
 	Lost      []Float `json:"readings_lost_at_s"`
 	BelowS    Float   `json:"below_limit_s"` // null where no limit was given

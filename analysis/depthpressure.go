@@ -37,6 +37,7 @@ func (b *bench) runPressures() {
 	d.Altitude = b.altitude(d.Surface)
 	b.sensors(d)
 	b.agreement(d)
+	b.depthDoubt()
 }
 
 func intervalOf(x hydro.Interval) Interval {
@@ -51,7 +52,7 @@ func (b *bench) depthFrom() string {
 		return depthOfUnits
 	case b.dive.AmbientFrom != ingest.AmbientMeasured:
 		return depthRecorded
-	case b.depthFollows():
+	case depthFollows(b.dive):
 		return depthOfAmbient
 	case b.onlyPressureDepth():
 		return depthOfUnits
@@ -60,10 +61,10 @@ func (b *bench) depthFrom() string {
 }
 
 // depthFollows tells whether every depth is the one that follows from its pressure.
-func (b *bench) depthFollows() bool {
-	m := b.dive.Meta
-	for i, z := range b.dive.DepthM {
-		if d := z - gas.Depth(m.SurfacePressureBar, b.dive.AmbientBar[i], m.WaterDensityKgM3); !math.IsNaN(z) && !(math.Abs(d) <= 1e-9) {
+func depthFollows(d *ingest.Dive) bool {
+	m := d.Meta
+	for i, z := range d.DepthM {
+		if off := z - gas.Depth(m.SurfacePressureBar, d.AmbientBar[i], m.WaterDensityKgM3); !math.IsNaN(z) && !(math.Abs(off) <= 1e-9) {
 			return false
 		}
 	}

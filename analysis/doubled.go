@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"afterloop/analysis/halves"
+	"afterloop/analysis/wording"
 	"afterloop/ingest"
 )
 
@@ -23,6 +24,7 @@ type Doubled struct {
 	// startText says what the stated starts say of the offset.
 	startText string
 	rules     []string
+	twoCells  []sameSerial
 }
 
 // JoinHalves aligns the clocks of two logs by depth and joins them on the first
@@ -40,7 +42,8 @@ type Doubled struct {
 //   - depth, pressure, set point and the PO2 of the unit are the first log's; on rows
 //     that only the second recorded its own, depth and pressure brought to those of
 //     the first sensor
-//   - a cell whose serial number stands in both logs is one cell
+//   - a cell whose serial number stands in both logs is one cell, unless the two
+//     readings differ by more than the tolerance of the vote for long
 //
 // The error says why the logs can't be joined.
 func JoinHalves(a, b *ingest.Dive, p Parameters) (*Doubled, error) {
@@ -87,7 +90,7 @@ func (j *Doubled) namesDiffer() string {
 			what = append(what, n[2])
 		}
 	}
-	return words(what)
+	return wording.And(what)
 }
 
 // startAgreesS is how far the stated starts may lie from the offset by depth and
@@ -96,12 +99,10 @@ const startAgreesS = 60
 
 // compareStarts holds the stated starts against the offset that depth gives.
 func compareStarts(a, b *ingest.Dive, c halves.Alignment) string {
-	x, errA := time.Parse(time.RFC3339, a.Meta.Start)
-	y, errB := time.Parse(time.RFC3339, b.Meta.Start)
-	if errA != nil || errB != nil {
+	off, ok := startsApart(a, b, c)
+	if !ok {
 		return "not both logs state a start, so that only depth tells the offset"
 	}
-	off := y.Sub(x).Seconds() - c.ToA(0) // how much later the stated starts put B
 	if math.Abs(off) <= startAgreesS+c.HalfAt(0) {
 		return fmt.Sprintf("the stated starts agree with it: they differ from it by %+.0f s", off)
 	}
@@ -110,6 +111,14 @@ func compareStarts(a, b *ingest.Dive, c halves.Alignment) string {
 		text += " (a whole number of quarter hours: a time zone or summer time, most likely)"
 	}
 	return text
+}
+
+// startsApart is how much later the stated starts put B than depth does, s; false
+// where not both are stated.
+func startsApart(a, b *ingest.Dive, c halves.Alignment) (float64, bool) {
+	x, errA := time.Parse(time.RFC3339, a.Meta.Start)
+	y, errB := time.Parse(time.RFC3339, b.Meta.Start)
+	return y.Sub(x).Seconds() - c.ToA(0), errA == nil && errB == nil
 }
 
 // lapse writes a time that may be long.

@@ -18,10 +18,12 @@ type join struct {
 	c    *carrier
 	out  *ingest.Dive
 	jump float64 // bar between neighbouring readings
+	// apartS is how long two readings of one serial must differ by more than jump to be two cells, s.
+	apartS float64
 }
 
 func newJoin(j *Doubled, p Parameters) *join {
-	m := &join{j: j, a: j.logs[0], b: j.logs[1], jump: p.Vote.OutBar}
+	m := &join{j: j, a: j.logs[0], b: j.logs[1], jump: p.Vote.OutBar, apartS: p.HalvesLimits.AfterS}
 	m.rows = joinRows(m.a, m.b, j.Clock.ToA)
 	m.tS = make([]float64, len(m.rows))
 	for i, r := range m.rows {
@@ -34,7 +36,7 @@ func newJoin(j *Doubled, p Parameters) *join {
 func (m *join) join() {
 	a, b := m.a, m.b
 	m.out = &ingest.Dive{TimeS: m.tS, Line: make([]int, len(m.rows)), AmbientFrom: a.AmbientFrom, DepthStepM: a.DepthStepM, Meta: m.meta(),
-		Problems: append(append([]ingest.Problem{}, a.Problems...), b.Problems...)}
+		Problems: append(append(append([]ingest.Problem{}, a.Problems...), b.Problems...), m.j.contradicting()...)}
 	m.out.Source = ingest.Source{File: a.Source.File + " + " + b.Source.File, SHA256: a.Source.SHA256, Bytes: a.Source.Bytes + b.Source.Bytes,
 		FormatVersion: a.Source.FormatVersion, TimeForm: a.Source.TimeForm, Truncated: a.Source.Truncated || b.Source.Truncated}
 	for i, r := range m.rows {
@@ -183,7 +185,12 @@ func (m *join) cells() {
 		apart := c.AtDisplayLimit
 		c.PO2Bar, c.MV, c.FromMV = m.c.line(c.PO2Bar, m.jump, apart), m.c.plain(c.MV), false
 		c.Vote, c.AtDisplayLimit = carried(m.c, c.Vote), carried(m.c, c.AtDisplayLimit)
-		if n := bySerial[c.Serial]; n > 0 {
+		n := bySerial[c.Serial]
+		if n > 0 && m.readApart(m.out.Cells[n-1].PO2Bar, c.PO2Bar) {
+			m.keepApart(n, was, c.PO2Bar)
+			n = 0
+		}
+		if n > 0 {
 			m.shared(&m.out.Cells[n-1], c.PO2Bar)
 			m.j.half[1].add("cell", was, n)
 			m.j.rules = append(m.j.rules, fmt.Sprintf("cell %d of half %s has the serial number of cell %d of half %s: it is one cell, read by both", was, m.j.half[1].letter, n, m.j.half[0].letter))
@@ -211,22 +218,15 @@ func (m *join) shared(c *ingest.Cell, other []float64) {
 // words joins what was breathed and the gases.
 func (m *join) words() {
 	a, b, o := m.a, m.b, m.out
-	o.Breathing, o.OpenGas, o.Diluent = ownAny(m, a.Breathing), ownAny(m, a.OpenGas), ownAny(m, a.Diluent)
-	breathing, openGas, diluent := carried(m.c, b.Breathing), carried(m.c, b.OpenGas), carried(m.c, b.Diluent)
+	o.Breathing = ownAny(m, a.Breathing)
+	o.OpenGas, o.Diluent = m.gasesOf(a.OpenGas, b.OpenGas, a.Meta.OpenCircuitGas, b.Meta.OpenCircuitGas), m.gasesOf(a.Diluent, b.Diluent, a.Meta.Diluent, b.Meta.Diluent)
+	breathing := carried(m.c, b.Breathing)
 	for i, r := range m.rows {
 		if o.Breathing[i] == ingest.BreathingNotRecorded {
 			o.Breathing[i] = breathing[i]
 		}
 		if r.first < 0 && i > 0 && o.Breathing[i] == ingest.BreathingNotRecorded {
 			o.Breathing[i] = o.Breathing[i-1]
-		}
-		for _, g := range [][2][]ingest.Gas{{o.OpenGas, openGas}, {o.Diluent, diluent}} {
-			if !g[0][i].Known {
-				g[0][i] = g[1][i]
-			}
-			if !g[0][i].Known && r.first < 0 && i > 0 {
-				g[0][i] = g[0][i-1]
-			}
 		}
 	}
 	for _, u := range a.Unknown {

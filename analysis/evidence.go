@@ -12,6 +12,8 @@ import (
 // compositions that go on from a debrief (package whatif). It shares its slices with
 // the debrief's series and is read only.
 type Evidence struct {
+	// Dive is what was analysed: the dive that was read, with the pressure in use.
+	Dive *ingest.Dive
 	// Vote is what the vote was replayed on, VoteParams how.
 	Vote       vote.Input
 	VoteParams vote.Params
@@ -29,8 +31,16 @@ type Evidence struct {
 
 // AnalyzeDeep is [Analyze] with the evidence beside the debrief.
 func AnalyzeDeep(d *ingest.Dive, p Parameters) (*Debrief, Evidence) {
-	b := analyzed(d, nil, p)
-	e := Evidence{Vote: b.voteInput(), VoteParams: b.p.Vote, Record: b.loopRecord(), Phases: b.phases, Replays: b.replays, LoopTempC: b.loopTempC()}
+	return analyzed(d, nil, p).deep()
+}
+
+// AnalyzeDoubledDeep is [AnalyzeDoubled] with what the debrief rests on.
+func AnalyzeDoubledDeep(j *Doubled, p Parameters) (*Debrief, Evidence) {
+	return analyzed(j.Dive, j, p).deep()
+}
+
+func (b *bench) deep() (*Debrief, Evidence) {
+	e := Evidence{Dive: b.dive, Vote: b.voteInput(), VoteParams: b.p.Vote, Record: b.loopRecord(), Phases: b.phases, Replays: b.replays, LoopTempC: b.loopTempC()}
 	if b.diag != nil {
 		e.Diagnosed, e.Estimate, e.States = true, b.diag.estimate, b.diag.states
 		e.CellFaults, e.Valves = b.diag.cells.Faults, b.diag.valves.Faults

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"afterloop/analysis/tracking"
 	"afterloop/ingest"
@@ -173,6 +174,10 @@ func (b *bench) assumptions() []Assumption {
 		if what := j.namesDiffer(); what != "" {
 			add("halves-names", "The two logs name different %s. Depth can't tell two divers who stayed together from one: make sure that both logs are of one unit.", what)
 		}
+	}
+	for _, g := range b.doubled.gasPairsApart() {
+		add("halves-"+strings.ReplaceAll(g.key, "_", "-"), "The two logs state different %s: half %s %s, half %s %s. That is no change of gas. %s is named as the dive's; what depends on it is not assessed until a row of either log states a change.",
+			g.name, b.doubled.half[0].letter, gasName(g.a), b.doubled.half[1].letter, gasName(g.b), gasName(g.a))
 	}
 	add("between-rows", "The vote is replayed on the logged rows. A unit that votes between rows, or before rounding, can come to another result.")
 	add("at-the-cells", "All PO2 figures are at the cells; what is inhaled is a little lower. Exposure uses them as a slightly high stand-in.")

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"afterloop/analysis/wording"
 )
 
 // halfByGas asks what the gas itself says of a PO2: moments of known gas, the
@@ -22,7 +24,7 @@ func (b *bench) halfByGas(e span, _ []float64) (int, []string) {
 	for k := range b.halves[:2] {
 		h := &b.halves[k]
 		if cells, when := b.offKnownGas(h, e); cells != nil {
-			speak(k, "at %s, a moment of known gas, %s %s of half %s read what that gas could not give; no cell of the other half did", when, plural(len(cells), "cell", "cells"), words(cells), h.letter)
+			speak(k, "at %s, a moment of known gas, %s %s of half %s read what that gas could not give; no cell of the other half did", when, plural(len(cells), "cell", "cells"), wording.And(cells), h.letter)
 		}
 		if w := extreme(b.abovePressure(h.po2), e, 1); w >= 0 && h.po2[w]-b.dive.AmbientBar[w] > b.p.Limits.AboveAmbientBar {
 			speak(k, "half %s showed %s at %s, more than the pressure around (%s)", h.letter, bar(h.po2[w]), b.clock(b.tS[w]), bar(b.dive.AmbientBar[w]))

@@ -230,6 +230,11 @@ func recordingKinds() map[string]kind {
 	s := m["surface-pressure"]
 	s.alternatives = []string{"the pressure sensor is off", "weather: the pressure of a place varies by about 0.03 bar"}
 	s.wouldChange = "a stated surface pressure that agrees with the measured one"
+	s.advice = Advice{
+		Diver:      "Depth that follows from pressure is off by the difference. Find out how high the place lies, and debrief the dive again with the pressure that was true there.",
+		Technician: "Compare the sensor with a reference pressure in air, and see whether the unit was told the height of the place.",
+		Instructor: "Ask which figures rest on the surface pressure, and which only on the pressure at depth.",
+	}
 	m["surface-pressure"] = s
 	return m
 }

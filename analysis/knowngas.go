@@ -29,8 +29,9 @@ func knownGasName(kind string) string {
 // A flush takes PO2 towards F P_d, with P_d between P and P less saturated
 // vapour: the expected value is a range, and a reading within it, widened by
 // the tolerance, is within. How complete a flush was is not in the log, so it
-// bounds PO2 from one side only: after one that came down PO2 is at least F P_d,
-// and only a reading below the range is conclusively off. A moment at which the
+// bounds PO2 from one side only: after one that came down PO2 is at least F P_d
+// less what the diver has used since, and only a reading below that is conclusively
+// off; the range widens downward by it ([bench.useBound]). A moment at which the
 // cells did not settle is listed and not assessed.
 func (b *bench) knownGas() []KnownGas {
 	out := []KnownGas{}
@@ -61,12 +62,15 @@ func (b *bench) knownGas() []KnownGas {
 // flush reads one flush: the steady stretch within the window after the event
 // that is nearest in time and in which the median of the cells moves little.
 func (b *bench) flush(kind string, row int) KnownGas {
-	k := KnownGas{Kind: kind, AtS: Float(b.tS[row]), ToS: Float(b.tS[row]), ExpectedBar: unknown, ExpectedLow: unknown, ExpectedHigh: unknown, SettleS: unknown, Readings: []KnownGasReading{}}
+	k := KnownGas{Kind: kind, AtS: Float(b.tS[row]), ToS: Float(b.tS[row]), ExpectedBar: unknown, ExpectedLow: unknown, ExpectedHigh: unknown, LeastBar: unknown, SettleS: unknown, Readings: []KnownGasReading{}}
 	f := 1.0
 	if kind == diluentFlush {
 		d := b.dive.Diluent[row]
 		if !d.Known {
 			k.Reason = "the log does not say which diluent was used"
+			if b.doubled.diluentsContradict() {
+				k.Reason = "the two logs state different diluents"
+			}
 			return k
 		}
 		f = d.O2
@@ -85,7 +89,19 @@ func (b *bench) flush(kind string, row int) KnownGas {
 		return k
 	}
 	b.expect(&k, f, win)
+	if toward > 0 {
+		b.read(&k, row, win, toward)
+		return k
+	}
+	use := b.useBound(row, f)
+	k.LeastBar = k.ExpectedLow - Float(use.lost((win.fromS+win.toS)/2))
+	k.Basis += use.text()
 	b.read(&k, row, win, toward)
+	for i := range k.Readings {
+		r := &k.Readings[i]
+		r.Conclusive = b.belowUse(i, span{from: row, to: win.to}, f, use)
+		r.Within = r.Within && !r.Conclusive
+	}
 	return k
 }
 
@@ -97,7 +113,7 @@ func (b *bench) expect(k *KnownGas, f float64, win span) {
 	}
 	amb := medianOf(p)
 	lo, hi := f*(amb-b.p.Gas.VapourBar), f*amb
-	k.ExpectedBar, k.ExpectedLow, k.ExpectedHigh = Float((lo+hi)/2), Float(lo), Float(hi)
+	k.ExpectedBar, k.ExpectedLow, k.ExpectedHigh, k.LeastBar = Float((lo+hi)/2), Float(lo), Float(hi), Float(lo)
 	k.ToS = Float(win.toS)
 }
 
@@ -164,7 +180,7 @@ func (b *bench) read(k *KnownGas, row int, win span, toward float64) {
 			m := medianOf(v)
 			r.ReadBar, r.ErrorBar = Float(m), Float(m)-k.ExpectedBar
 			r.ErrorFraction = r.ErrorBar / k.ExpectedBar
-			low := m < float64(k.ExpectedLow)-p.ToleranceBar-tol
+			low := m < float64(k.LeastBar)-p.ToleranceBar-tol
 			high := m > float64(k.ExpectedHigh)+p.ToleranceBar+tol
 			r.Within, r.Conclusive = !low && !high, low && toward <= 0 || high && toward >= 0
 			s := b.settle(c, row, win, m)
@@ -196,7 +212,7 @@ func (b *bench) settle(c, row int, win span, m float64) float64 {
 
 // calibrationCheck compares the readings at a calibration with the gas that the log names.
 func (b *bench) calibrationCheck(row int) KnownGas {
-	k := KnownGas{Kind: calibrationKind, AtS: Float(b.tS[row]), ToS: Float(b.tS[row]), ExpectedBar: unknown, ExpectedLow: unknown, ExpectedHigh: unknown, SettleS: unknown, Readings: []KnownGasReading{}}
+	k := KnownGas{Kind: calibrationKind, AtS: Float(b.tS[row]), ToS: Float(b.tS[row]), ExpectedBar: unknown, ExpectedLow: unknown, ExpectedHigh: unknown, LeastBar: unknown, SettleS: unknown, Readings: []KnownGasReading{}}
 	c := b.dive.Meta.Calibration
 	if math.IsNaN(c.GasO2) {
 		k.Reason = "the log does not say with which gas it was calibrated"
@@ -210,7 +226,7 @@ func (b *bench) calibrationCheck(row int) KnownGas {
 	b.expect(&k, c.GasO2, win)
 	k.Basis = fmt.Sprintf("calibration gas %.3f x (P - pH2O), pH2O from 0 to %.4f bar", c.GasO2, b.p.Gas.VapourBar)
 	if c.Humid != nil && !*c.Humid {
-		k.ExpectedLow, k.ExpectedBar = k.ExpectedHigh, k.ExpectedHigh
+		k.ExpectedLow, k.ExpectedBar, k.LeastBar = k.ExpectedHigh, k.ExpectedHigh, k.ExpectedHigh
 		k.Basis = fmt.Sprintf("calibration gas %.3f x P, dry as stated", c.GasO2)
 	}
 	b.read(&k, row, win, 0)

@@ -124,6 +124,8 @@ type KnownGasParameters struct {
 	AirBar float64 `json:"air_bar"`
 	// AirForS is how long the readings must be steady at air. Ours.
 	AirForS float64 `json:"air_for_s"`
+	// UseReserve is how much harder than in this dive's own level windows the diver may have worked at a flush. Ours.
+	UseReserve float64 `json:"use_reserve"`
 }
 
 // DefaultParameters are the documented defaults.
@@ -150,7 +152,7 @@ func DefaultParameters() Parameters {
 			GapCautionS: 60, MissingFraction: 0.05, CoarseIntervalS: 10, CoarseStepBar: 0.05,
 		},
 		KnownGas: KnownGasParameters{
-			WindowS: 60, PlateauS: 10, SteadyBar: 0.03, ToleranceBar: 0.05, DepthM: 1, AirBar: 0.03, AirForS: 20,
+			WindowS: 60, PlateauS: 10, SteadyBar: 0.03, ToleranceBar: 0.05, DepthM: 1, AirBar: 0.03, AirForS: 20, UseReserve: 1.5,
 		},
 		BreathedGas: defaultBreathedGas(), Pressures: hydro.DefaultParams(), PressureLimits: defaultPressureLimits(),
 	}

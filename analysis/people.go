@@ -164,7 +164,7 @@ func (b *bench) response(f *Finding, m marks) Response {
 	r := Response{Finding: f.ID, Kind: f.Kind, Title: f.Title, FromS: f.FromS, ToS: f.ToS, VisibleS: Float(e.Visible.AtS), VisibleBy: by}
 	r.Recorded = b.unitVote(f, e, m)
 	const noNote, noAction = "no note recorded", "no action recorded"
-	r.Noted = recorded(e, m.notes, timeline.First(e, m.notes, b.p.Responses, func(timeline.Mark) bool { return true }), noNote)
+	r.Noted = b.noted(e, recorded(e, m.notes, timeline.First(e, m.notes, b.p.Responses, func(timeline.Mark) bool { return true }), noNote))
 	r.Action = recorded(e, m.actions, timeline.FirstAction(e, m.actions, b.p.Responses), noAction)
 	return r
 }
@@ -179,6 +179,20 @@ func recorded(e timeline.Event, ms []timeline.Mark, k int, none string) Recorded
 	}
 	d := timeline.Between(e.Visible, ms[k].Moment)
 	return Recorded{Float(ms[k].AtS), ms[k].Text, Interval{Float(d.S), Float(max(0, d.LowS)), Float(d.HighS), ""}}
+}
+
+// noted words a note as what it is: the next in the log. Nothing says that it
+// belongs to the event, so that a time since is given only where it was written
+// soon after the event could be seen.
+func (b *bench) noted(e timeline.Event, r Recorded) Recorded {
+	if !r.AtS.Known() {
+		return r
+	}
+	r.What = fmt.Sprintf("next note in the log: \u201c%s\u201d (may not belong)", r.What)
+	if w := b.p.Responses.NoteWindowS; float64(r.AtS)-e.Visible.AtS > w+tol {
+		r.DelayS = noInterval(fmt.Sprintf("the note came more than %s after the event could be seen: no time is set beside it", duration(w)))
+	}
+	return r
 }
 
 // unitVote is what the unit's vote recorded of an event about cells.

@@ -73,13 +73,17 @@ func checkResponse(t *testing.T, d *Debrief, e Response) {
 	if e.VisibleS.Known() && (e.VisibleS < e.FromS || e.VisibleS > e.ToS) || e.VisibleBy == "" {
 		t.Errorf("%s: seen at %v, from %v to %v, %q", e.Finding, e.VisibleS, e.FromS, e.ToS, e.VisibleBy)
 	}
-	for _, r := range []Recorded{e.Recorded, e.Noted, e.Action} {
+	for k, r := range []Recorded{e.Recorded, e.Noted, e.Action} {
 		switch v := r.DelayS; {
 		case r.What == "":
 			t.Errorf("%s: nothing said", e.Finding)
 		case !r.AtS.Known():
 			if v.Value.Known() || v.Reason == "" {
 				t.Errorf("%s: a delay without a moment: %+v", e.Finding, r)
+			}
+		case !r.DelayS.Value.Known() && e.VisibleS.Known() && r.AtS-e.VisibleS > 120 && k == 1: // a note long after
+			if v.Reason == "" {
+				t.Errorf("%s: no delay and no reason: %+v", e.Finding, r)
 			}
 		case !e.VisibleS.Known() || r.AtS < e.VisibleS || !(v.Low <= v.Value && v.Value <= v.High) || v.Low < 0:
 			t.Errorf("%s: %+v", e.Finding, r)
@@ -117,7 +121,7 @@ func TestResponseToLowOxygen(t *testing.T) {
 	if e.VisibleS != 113 || e.Action.AtS != 140 || e.Action.What != "bailout" || e.Action.DelayS.Value != 27 || e.Action.DelayS.Low != 26 || e.Action.DelayS.High != 28 {
 		t.Errorf("%+v", e)
 	}
-	if e.Noted.AtS != 130 || e.Noted.What != "handset alarms" || e.Recorded.AtS.Known() {
+	if e.Noted.AtS != 130 || e.Noted.What != "next note in the log: \u201chandset alarms\u201d (may not belong)" || e.Noted.DelayS.Value != 17 || e.Recorded.AtS.Known() {
 		t.Errorf("%+v", e)
 	}
 	d = lowLog("manual_diluent", 140).analyze(t)
@@ -163,6 +167,40 @@ func TestEventKindsExist(t *testing.T) {
 		}
 		if len(timeline.Serving(class)) == 0 {
 			t.Errorf("nothing serves %s", class)
+		}
+	}
+}
+
+// A note long after the event could be seen is the next in the log and no more: no
+// time that reads as a response stands beside it; a note soon after has one.
+func TestNoteLongAfterIsNoResponse(t *testing.T) {
+	for _, c := range []struct {
+		atS  int
+		with bool
+	}{{233, true}, {234, false}} { // could be seen at 113 s
+		d := newLog("time_s,depth_m,cell1_po2_bar,cell2_po2_bar,po2_bar,setpoint_bar,note").add(300, func(i int) string {
+			p, note := 0.7, ""
+			if i > 60 {
+				p = math.Max(0.12, 0.7-0.01*float64(i-60))
+			}
+			if i == c.atS {
+				note = "one handset dark"
+			}
+			return fmt.Sprintf("%d,20.0,%.2f,%.2f,%.2f,0.70,%s", i, p, p, p, note)
+		}).analyze(t)
+		seen := 0
+		for _, e := range d.Responses.Events {
+			if e.Kind != "low-oxygen" {
+				continue
+			}
+			seen++
+			n := e.Noted
+			if n.AtS != Float(c.atS) || n.What != "next note in the log: \u201cone handset dark\u201d (may not belong)" || n.DelayS.Value.Known() != c.with || (n.DelayS.Reason == "") != c.with {
+				t.Errorf("note at %d s: %+v", c.atS, n)
+			}
+		}
+		if seen != 1 {
+			t.Errorf("%d events of low oxygen", seen)
 		}
 	}
 }

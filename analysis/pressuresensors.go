@@ -28,7 +28,9 @@ func (b *bench) sensors(d *DepthPressure) {
 	}
 	b.markEnded(saturated[0])
 	for k, c := range cols {
-		d.Sensors = append(d.Sensors, sensor(c, k == 0, saturated[k]))
+		s := sensor(c, k == 0, saturated[k])
+		s.SaturatedS = Float(b.stoodS(c.Values, saturated[k]))
+		d.Sensors = append(d.Sensors, s)
 	}
 }
 

@@ -176,4 +176,5 @@ const visibleDefinition = "The first row of an event in which an observer with t
 // responseDefinition states which action is set beside which event.
 const responseDefinition = "The first recorded action that could serve, while the event could be seen or within 10 minutes of that; never claimed to be its consequence. " +
 	"Low oxygen: bailout, flush, oxygen by hand, set point raised. High oxygen or a leak: bailout, diluent, set point lowered, ascent. Cells: bailout, flush, vote by hand, set point lowered, ascent. " +
-	"Valve or supply: bailout, flush, oxygen by hand, ascent. Set point not held: the same without changes of set point. No action recorded is not the same as none taken."
+	"Valve or supply: bailout, flush, oxygen by hand, ascent. Set point not held: the same without changes of set point. No action recorded is not the same as none taken. " +
+	"A note is the next in the log and may not belong: a time stands beside it only within 120 s of when the event could be seen."

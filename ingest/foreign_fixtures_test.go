@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"afterloop/analysis/gas"
+	"afterloop/internal/golden"
 )
 
 const foreignDir = "../testdata/foreign"
@@ -228,7 +229,7 @@ func TestForeignFixtures(t *testing.T) {
 	for _, f := range foreignFixtures() {
 		t.Run(f.name, func(t *testing.T) {
 			data, toml := f.dialect.write(f.dives), "# Mapping of "+f.title+".\n"+f.dialect.mapping()
-			if *update {
+			if golden.Update() {
 				f.update(t, data, toml)
 			}
 			kept, err := os.ReadFile(f.path(f.ending))

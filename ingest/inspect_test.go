@@ -3,34 +3,12 @@ package ingest
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
-	"os"
 	"strings"
 	"testing"
 	"unicode"
 
-	"github.com/google/go-cmp/cmp"
+	"afterloop/internal/golden"
 )
-
-var update = flag.Bool("update", false, "write the golden files anew")
-
-// golden compares text with a file in testdata, or writes it with -update.
-func golden(t *testing.T, file, got string) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		t.Logf("%s written", file)
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), got); diff != "" {
-		t.Errorf("%s (-want +got):\n%s", file, diff)
-	}
-}
 
 func TestInspectionText(t *testing.T) {
 	for _, name := range []string{"full", "untidy", "pressure"} {
@@ -42,7 +20,7 @@ func TestInspectionText(t *testing.T) {
 		if err := Inspect(d).WriteText(&b); err != nil {
 			t.Fatal(err)
 		}
-		golden(t, "testdata/"+name+".inspect.txt", b.String())
+		golden.Hold(t, "testdata/"+name+".inspect.txt", b.String())
 	}
 }
 
@@ -55,7 +33,7 @@ func TestInspectionJSON(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "testdata/untidy.inspect.json", string(text)+"\n")
+	golden.Hold(t, "testdata/untidy.inspect.json", string(text)+"\n")
 }
 
 // No text of a file may steer a terminal.
@@ -83,7 +61,7 @@ func TestInspectionLetsNoControlCharacterThrough(t *testing.T) {
 
 // The tables of the documentation are made from those that reading uses.
 func TestDocumentationTables(t *testing.T) {
-	golden(t, "testdata/columns.md", ColumnTable()+"\n"+KeyTable())
+	golden.Hold(t, "testdata/columns.md", ColumnTable()+"\n"+KeyTable())
 	for _, name := range []string{"`cellN_po2_bar`", "`halfX_po2_bar`", "`cellN_cal_mv`", "`half_X`"} {
 		if !strings.Contains(ColumnTable()+KeyTable(), name) {
 			t.Errorf("%s is lacking", name)

@@ -57,6 +57,9 @@ func withoutNames(d *analysis.Debrief) *analysis.Debrief {
 		c.Problems[i].File = logName(sourceIndex(d, c.Problems[i].File))
 		c.Problems[i].Read = say("anonymous.read")
 		c.Problems[i].ReadTo = ""
+		if c.Problems[i].Code == analysis.ContradictionCode { // its treatment names the other log and what it states
+			c.Problems[i].Treatment, c.Problems[i].Want = say("anonymous.contradiction"), ""
+		}
 	}
 	c.Halves = halvesWithoutNames(d.Halves)
 	return &c

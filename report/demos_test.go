@@ -7,6 +7,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/ingest"
+	"afterloop/report/internal/reporttest"
 )
 
 // The demo logs make whole reports: nothing loaded, all links lead somewhere,
@@ -16,7 +17,7 @@ func TestDemos(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	schema, n := compiledSchema(t), 0
+	follows, n := follows(t), 0
 	for _, f := range files {
 		if strings.HasSuffix(f, ".truth.csv") {
 			continue
@@ -27,14 +28,10 @@ func TestDemos(t *testing.T) {
 		}
 		n++
 		d := analysis.Analyze(dive, analysis.DefaultParameters())
-		p := parse(t, render(t, d))
-		checkOffline(t, p)
-		for _, h := range p.attrs["href"] {
-			if p.ids[strings.TrimPrefix(h, "#")] != 1 {
-				t.Errorf("%s: link %s has %d targets", f, h, p.ids[strings.TrimPrefix(h, "#")])
-			}
-		}
-		if err := validate(t, schema, d); err != nil {
+		p := reporttest.Parse(t, render(t, d))
+		p.Offline(t)
+		p.LinksLead(t)
+		if err := follows(d); err != nil {
 			t.Errorf("%s: %v", f, err)
 		}
 	}

@@ -12,6 +12,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/ingest"
+	"afterloop/report/internal/reporttest"
 )
 
 // twicePressure is an invented log with two pressure sensors, of which the finer one
@@ -45,20 +46,16 @@ func twicePressure(t testing.TB) *analysis.Debrief {
 
 func TestGasAndPressureOnThePage(t *testing.T) {
 	d := twicePressure(t)
-	p := parse(t, render(t, d))
-	checkOffline(t, p)
+	p := reporttest.Parse(t, render(t, d))
+	p.Offline(t)
 	for _, want := range []string{"Gas breathed", "Denser than 5.2 g/L for", "At its densest", "inspired, humid at 37 °C", "narcotic depth, N2 alone", "Changes of gas", "Diluent 18/45 to 21/0; at most this, as far as the loop was flushed",
 		"From the loop (21/0) to open circuit (32/0)", "no tissue model", "Depth and pressure", "Pressure and depth were both recorded", "Water density that the two imply", "Pressure at the surface", "Altitude by the standard atmosphere",
 		"sensor 1, in use", "sensor 2", "What an error of pressure would change", "pressure 0.1 bar higher"} {
-		if !strings.Contains(p.text, want) {
+		if !strings.Contains(p.Text, want) {
 			t.Errorf("the page does not say %q", want)
 		}
 	}
-	for _, h := range p.attrs["href"] {
-		if p.ids[strings.TrimPrefix(h, "#")] != 1 {
-			t.Errorf("link %s has %d targets", h, p.ids[strings.TrimPrefix(h, "#")])
-		}
-	}
+	p.LinksLead(t)
 }
 
 // The chart of what was recorded twice is there only where something was.
@@ -136,17 +133,17 @@ func TestGasInText(t *testing.T) {
 
 // What stands in the new parts of a debrief is text, whatever it holds.
 func TestHostileGasIsText(t *testing.T) {
-	skeleton := func(text string) *parsed {
+	skeleton := func(text string) *reporttest.Page {
 		d := twicePressure(t)
 		if n := fill(reflect.ValueOf(d.BreathedGas).Elem(), text) + fill(reflect.ValueOf(d.DepthPressure).Elem(), text); n < 30 {
 			t.Fatalf("only %d strings were filled", n)
 		}
-		return parse(t, render(t, d))
+		return reporttest.Parse(t, render(t, d))
 	}
 	harmless := skeleton("harmless")
 	for _, text := range hostile() {
 		p := skeleton(text)
-		if d := cmp.Diff(harmless.skeleton, p.skeleton); d != "" {
+		if d := cmp.Diff(harmless.Skeleton, p.Skeleton); d != "" {
 			t.Errorf("%q changes the page:\n%s", text, d)
 		}
 	}

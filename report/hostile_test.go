@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"afterloop/analysis"
+	"afterloop/report/internal/reporttest"
 )
 
 // hostile texts as they may stand in a log. Where one of them got to run, the
@@ -74,37 +75,37 @@ func filled(t *testing.T, text string) *analysis.Debrief {
 // No text makes an element, an attribute or a script: the page of a hostile
 // debrief has the skeleton of that of a harmless one.
 func TestHostileTextIsText(t *testing.T) {
-	harmless := parse(t, render(t, filled(t, "harmless")))
+	harmless := reporttest.Parse(t, render(t, filled(t, "harmless")))
 	for _, text := range hostile() {
-		p := parse(t, render(t, filled(t, text)))
-		if d := cmp.Diff(harmless.skeleton, p.skeleton); d != "" {
+		p := reporttest.Parse(t, render(t, filled(t, text)))
+		if d := cmp.Diff(harmless.Skeleton, p.Skeleton); d != "" {
 			t.Errorf("%q changes the page:\n%s", text, d)
 		}
-		if d := cmp.Diff(harmless.scripts[1:], p.scripts[1:]); d != "" {
+		if d := cmp.Diff(harmless.Scripts[1:], p.Scripts[1:]); d != "" {
 			t.Errorf("%q changes a script", text)
 		}
-		if !json.Valid([]byte(p.scripts[0])) {
+		if !json.Valid([]byte(p.Scripts[0])) {
 			t.Errorf("%q breaks the data", text)
 		}
-		checkOffline(t, p)
+		p.Offline(t)
 	}
 }
 
 func TestHostileTextInIndex(t *testing.T) {
-	index := func(text string) *parsed {
+	index := func(text string) *reporttest.Page {
 		var b bytes.Buffer
 		if err := WriteIndex(&b, []IndexEntry{{File: text, Page: text, Debrief: filled(t, text)}, {File: text, Page: text, Err: text}}, Options{}); err != nil {
 			t.Fatal(err)
 		}
-		return parse(t, b.Bytes())
+		return reporttest.Parse(t, b.Bytes())
 	}
 	harmless := index("harmless")
 	for _, text := range hostile() {
 		p := index(text)
-		if d := cmp.Diff(harmless.skeleton, p.skeleton); d != "" {
+		if d := cmp.Diff(harmless.Skeleton, p.Skeleton); d != "" {
 			t.Errorf("%q changes the index:\n%s", text, d)
 		}
-		for _, h := range p.attrs["href"] {
+		for _, h := range p.Attrs["href"] {
 			if strings.HasPrefix(strings.ToLower(h), "javascript:") {
 				t.Errorf("link %q", h)
 			}
@@ -141,7 +142,7 @@ func TestInABrowser(t *testing.T) {
 
 // A log of a single row makes a page.
 func TestOneRow(t *testing.T) {
-	checkOffline(t, parse(t, render(t, oneRow())))
+	reporttest.Parse(t, render(t, oneRow())).Offline(t)
 }
 
 // oneRow is a log of a single row.

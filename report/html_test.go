@@ -10,16 +10,17 @@ import (
 	"time"
 
 	"afterloop/analysis"
+	"afterloop/report/internal/reporttest"
 )
 
 func TestPageIsOffline(t *testing.T) {
-	p := parse(t, render(t, small.debrief()))
-	checkOffline(t, p)
-	if len(p.scripts) != 4 { // data, samples, the packed library, our own; the remarks are empty
-		t.Fatalf("%d scripts", len(p.scripts))
+	p := reporttest.Parse(t, render(t, small.debrief()))
+	p.Offline(t)
+	if len(p.Scripts) != 4 { // data, samples, the packed library, our own; the remarks are empty
+		t.Fatalf("%d scripts", len(p.Scripts))
 	}
-	for _, s := range []string{p.scripts[3], echartsScript(t)} {
-		if !strings.Contains(p.attrs["content"][0], digestOf(s)) {
+	for _, s := range []string{p.Scripts[3], echartsScript(t)} {
+		if !strings.Contains(p.Attrs["content"][0], reporttest.Digest(s)) {
 			t.Error("the policy does not know a script")
 		}
 	}
@@ -34,13 +35,9 @@ func TestSameBytes(t *testing.T) {
 
 // Every link leads somewhere in the page, and no id stands twice.
 func TestLinksLead(t *testing.T) {
-	p := parse(t, render(t, small.debrief()))
-	for _, h := range p.attrs["href"] {
-		if p.ids[strings.TrimPrefix(h, "#")] != 1 {
-			t.Errorf("link %s has %d targets", h, p.ids[strings.TrimPrefix(h, "#")])
-		}
-	}
-	for id, n := range p.ids {
+	p := reporttest.Parse(t, render(t, small.debrief()))
+	p.LinksLead(t)
+	for id, n := range p.IDs {
 		if n != 1 {
 			t.Errorf("id %s stands %d times", id, n)
 		}
@@ -49,7 +46,7 @@ func TestLinksLead(t *testing.T) {
 
 // The answer is in the static text, in the order of consequence.
 func TestAnswerFirst(t *testing.T) {
-	p := parse(t, render(t, small.debrief()))
+	p := reporttest.Parse(t, render(t, small.debrief()))
 	at := 0
 	for _, want := range []string{"Quiet Lake, third dive", "Recorded: 1 h 53 min", "3f2c9a5b", "11 of 14 checks ran", "83 %", "not the same as nothing found",
 		"F1", "Cells disagree: cell 3", "Do not trust the majority", "Slow cell: cell 2", "Gap in the record", "What could not be assessed, and why", "NOT ASSESSED", "no minute with the valves shut",
@@ -58,7 +55,7 @@ func TestAnswerFirst(t *testing.T) {
 		"sure: past the limit", "cells 1 and 2 fail alike", "a diluent flush within the event", "For the diver", "For the technician", "For the instructor",
 		"Figures at a glance", "All charts share one time axis", "The dive", "Vote, by policy", "Tracking of the set point", "Oxygen injection", "Oxygen exposure", "Moments of known gas", "outside",
 		"Quality of the record", "torch flooded", "1.013 bar is assumed", "o.99", "nothing found", "does not apply", "Methods and definitions", "NOAA Diving Manual", "Words of the trade", "Before you rely on this"} {
-		n := strings.Index(p.text[at:], want)
+		n := strings.Index(p.Text[at:], want)
 		if n < 0 {
 			t.Errorf("%q is missing, or out of order", want)
 			continue
@@ -94,7 +91,7 @@ func TestJudgedFalseIsStruckThrough(t *testing.T) {
 func pageOptions(t testing.TB, b []byte) map[string]any {
 	t.Helper()
 	var v map[string]any
-	if err := json.Unmarshal([]byte(parse(t, b).scripts[0]), &v); err != nil {
+	if err := json.Unmarshal([]byte(reporttest.Parse(t, b).Scripts[0]), &v); err != nil {
 		t.Fatal(err)
 	}
 	return v
@@ -143,13 +140,13 @@ func TestAllSamplesAreInside(t *testing.T) {
 func TestNoSeriesNoChart(t *testing.T) {
 	d := small.debrief()
 	d.Series = nil
-	p := parse(t, render(t, d))
-	if len(p.scripts) != 0 || !strings.Contains(p.text, "carries no series") {
+	p := reporttest.Parse(t, render(t, d))
+	if len(p.Scripts) != 0 || !strings.Contains(p.Text, "carries no series") {
 		t.Error("a debrief without series should have no scripts")
 	}
-	checkOffline(t, p)
+	p.Offline(t)
 	empty := &analysis.Debrief{Series: &analysis.Series{TimeS: []float64{0, 1}}}
-	if p := parse(t, render(t, empty)); !strings.Contains(p.text, "Nothing to draw") {
+	if p := reporttest.Parse(t, render(t, empty)); !strings.Contains(p.Text, "Nothing to draw") {
 		t.Error("charts without data are not said to be empty")
 	}
 }

@@ -144,7 +144,7 @@ func (e IndexEntry) line() indexLine {
 		return l
 	}
 	n, h := countSeverities(d.Findings), d.Exposure.Headline
-	l.Duration, l.Depth = duration(d.Dive.DurationS), fixed(d.Dive.MaxDepthM, 1)
+	l.Duration, l.Depth = duration(d.Dive.DurationS), atLeast(d)+fixed(d.Dive.MaxDepthM, 1)
 	l.Warnings, l.Cautions, l.Notes = n[analysis.Warning], n[analysis.Caution], n[analysis.Note]
 	l.CNS = cnsText(h.CNSPercent, h.IsLowerBound)
 	l.Assessed = fmt.Sprintf("%d of %d checks, %s of the time", d.Assessable.ChecksRun, d.Assessable.ChecksTotal, share(d.Assessable.TimeFraction))

@@ -5,6 +5,9 @@ import (
 	"encoding/csv"
 	"strings"
 	"testing"
+
+	"afterloop/internal/golden"
+	"afterloop/report/internal/reporttest"
 )
 
 func entries() []IndexEntry {
@@ -22,7 +25,7 @@ func TestIndexCSV(t *testing.T) {
 	if err := WriteIndexCSV(&b, entries(), Options{}); err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "testdata/index.csv", b.Bytes())
+	golden.Hold(t, "testdata/index.csv", b.Bytes())
 	recs, err := csv.NewReader(&b).ReadAll()
 	if err != nil {
 		t.Fatal(err)
@@ -55,14 +58,14 @@ func TestIndexPage(t *testing.T) {
 	if err := WriteIndex(&b, entries(), Options{}); err != nil {
 		t.Fatal(err)
 	}
-	p := parse(t, b.Bytes())
+	p := reporttest.Parse(t, b.Bytes())
 	for _, want := range []string{"3 logs", "1 log could not be read", "lake-3.csv", "time runs backwards", "≥ 34 %", "none by the checks that ran", "11 of 14 checks"} {
-		if !strings.Contains(p.text, want) {
+		if !strings.Contains(p.Text, want) {
 			t.Errorf("%q is missing", want)
 		}
 	}
 	if n := strings.Count(b.String(), `href="lake-3.html"`); n != 1 {
 		t.Errorf("%d links to the log's page", n)
 	}
-	checkOffline(t, p)
+	p.Offline(t)
 }

@@ -6,10 +6,11 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // unknown stands in tables for a figure that is not known; the page says so.
-const unknown = "–"
+const unknown = wording.Unknown
 
 // notKnown is the same in running text.
 var notKnown = say("not-known")
@@ -18,16 +19,7 @@ var notKnown = say("not-known")
 const minus = "−"
 
 // fixed prints v with the given decimals, or unknown.
-func fixed(v analysis.Float, decimals int) string {
-	if !v.Known() {
-		return unknown
-	}
-	s := strconv.FormatFloat(float64(v), 'f', decimals, 64)
-	if strings.Trim(s, "-0.") == "" {
-		s = strings.TrimPrefix(s, "-")
-	}
-	return strings.Replace(s, "-", minus, 1)
-}
+func fixed(v analysis.Float, decimals int) string { return wording.Figure(float64(v), decimals) }
 
 // trimmed prints v with at most max and at least min decimals. It keeps 1.604
 // apart from a limit of 1.60 without printing 1.300.

@@ -2,8 +2,6 @@ package report
 
 import (
 	_ "embed"
-	"encoding/json"
-	"fmt"
 	"path"
 	"reflect"
 	"strings"
@@ -15,28 +13,16 @@ import (
 	"afterloop/ingest"
 )
 
-// schemaComments are the doc comments of the types in a debrief, by their full
-// name. A test extracts them from the sources (run it with -update), because a
-// built program has no sources to read.
+// comments are the doc comments of the types in a debrief.
 //
 //go:embed schema/comments.json
-var schemaComments []byte
+var comments []byte
 
-// Schema returns the JSON Schema (draft 2020-12) of the JSON form of a debrief,
-// generated from the Go types: a [analysis.Float] is a number or null, a
-// pointer may be null, descriptions are the types' doc comments. Readers shall
+var document = Document{Value: analysis.Debrief{}, ID: analysis.SchemaID, Title: "afterloop debrief"}
+
+// Schema returns the JSON Schema of the JSON form of a debrief. Readers shall
 // ignore keys that they do not know.
-func Schema() ([]byte, error) {
-	comments := map[string]string{}
-	if err := json.Unmarshal(schemaComments, &comments); err != nil {
-		return nil, fmt.Errorf("report: schema: %w", err)
-	}
-	return schemaWith(func(t reflect.Type, field string) string { return comments[CommentKey(t, field)] })
-}
-
-func schemaWith(comment func(reflect.Type, string) string) ([]byte, error) {
-	return SchemaOf(analysis.Debrief{}, analysis.SchemaID, "afterloop debrief", comment)
-}
+func Schema() ([]byte, error) { return document.Schema(comments) }
 
 // typeName keeps types of one name apart by their package: vote.Params becomes
 // VoteParams.

@@ -1,124 +1,32 @@
 package report
 
 import (
-	"bytes"
-	"encoding/json"
-	"flag"
-	"os"
-	"reflect"
-	"strings"
+	"io"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-	"github.com/invopop/jsonschema"
-	validator "github.com/santhosh-tekuri/jsonschema/v6"
-
 	"afterloop/analysis"
+	"afterloop/report/internal/reporttest"
 )
 
-var update = flag.Bool("update", false, "rewrite golden files")
+func TestSchemaGolden(t *testing.T) { reporttest.Schema(t, document, "..", "debrief") }
 
-// golden compares got with a file of the repository, or rewrites it.
-func golden(t *testing.T, file string, got []byte) {
+// follows returns a check whether a debrief's JSON holds to the schema.
+func follows(t *testing.T) func(*analysis.Debrief) error {
 	t.Helper()
-	if *update {
-		if err := os.WriteFile(file, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		t.Logf("%s rewritten", file)
-		return
+	check := reporttest.Follows(t, Schema)
+	return func(d *analysis.Debrief) error {
+		return check(reporttest.Bytes(t, func(w io.Writer) error { return WriteJSON(w, d, Options{}) }))
 	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatalf("%v (run with -update)", err)
-	}
-	if d := cmp.Diff(string(want), string(got)); d != "" {
-		t.Errorf("%s differs (-want +got); if it should, run with -update:\n%s", file, d)
-	}
-}
-
-// sourceComments reads the doc comments that the schema uses from the sources.
-func sourceComments(t *testing.T) map[string]string {
-	t.Helper()
-	r := &jsonschema.Reflector{}
-	for _, dir := range []string{"../analysis", "../ingest"} {
-		if err := r.AddGoComments("afterloop/report", dir); err != nil {
-			t.Fatal(err)
-		}
-	}
-	used := map[string]string{}
-	_, err := schemaWith(func(ty reflect.Type, field string) string {
-		key := CommentKey(ty, field)
-		if c := strings.Join(strings.Fields(r.CommentMap[key]), " "); c != "" {
-			used[key] = c
-		}
-		return ""
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return used
-}
-
-func TestSchemaGolden(t *testing.T) {
-	comments, err := json.MarshalIndent(sourceComments(t), "", "  ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	comments = append(comments, '\n')
-	golden(t, "schema/comments.json", comments)
-	if *update {
-		schemaComments = comments
-	}
-	got, err := Schema()
-	if err != nil {
-		t.Fatal(err)
-	}
-	golden(t, "schema/debrief.schema.json", got)
-}
-
-func compiledSchema(t *testing.T) *validator.Schema {
-	t.Helper()
-	text, err := Schema()
-	if err != nil {
-		t.Fatal(err)
-	}
-	doc, err := validator.UnmarshalJSON(bytes.NewReader(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := validator.NewCompiler()
-	if err := c.AddResource("debrief.schema.json", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("debrief.schema.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
-}
-
-func validate(t *testing.T, s *validator.Schema, d *analysis.Debrief) error {
-	t.Helper()
-	var b bytes.Buffer
-	if err := WriteJSON(&b, d, Options{}); err != nil {
-		t.Fatal(err)
-	}
-	v, err := validator.UnmarshalJSON(&b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s.Validate(v)
 }
 
 func TestJSONFollowsSchema(t *testing.T) {
-	s := compiledSchema(t)
-	if err := validate(t, s, small.debrief()); err != nil {
+	follows := follows(t)
+	if err := follows(small.debrief()); err != nil {
 		t.Errorf("the rich fixture: %v", err)
 	}
 	d := small.debrief()
 	d.Tracking, d.Injection, d.Estimate = nil, nil, nil
-	if err := validate(t, s, d); err != nil {
+	if err := follows(d); err != nil {
 		t.Errorf("null parts: %v", err)
 	}
 	for name, spoil := range map[string]func(*analysis.Debrief){
@@ -129,7 +37,7 @@ func TestJSONFollowsSchema(t *testing.T) {
 	} {
 		d := small.debrief()
 		spoil(d)
-		if validate(t, s, d) == nil {
+		if follows(d) == nil {
 			t.Errorf("the schema lets %s pass", name)
 		}
 	}

@@ -11,6 +11,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/vote"
+	"afterloop/internal/golden"
 )
 
 func TestSeriesGolden(t *testing.T) {
@@ -18,7 +19,7 @@ func TestSeriesGolden(t *testing.T) {
 	if err := WriteSeries(&b, small.debrief()); err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "testdata/series.csv", b.Bytes())
+	golden.Hold(t, "testdata/series.csv", b.Bytes())
 }
 
 // Every row and every value comes back; what is not known is an empty field.

@@ -30,4 +30,7 @@ func (t *textWriter) pressure() {
 	for _, f := range pressureFacts(t.d, t.clock) {
 		t.bullet(f.Name + ": " + f.Value + "; " + f.Note)
 	}
+	for _, f := range append(pairFacts(d, t.clock), faultFacts(d)...) {
+		t.bullet(f.Name + ": " + f.Value + f.Note)
+	}
 }

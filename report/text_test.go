@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"afterloop/analysis"
+	"afterloop/internal/golden"
 )
 
 func text(t *testing.T, d dive, o TextOptions) string {
@@ -20,7 +21,7 @@ func text(t *testing.T, d dive, o TextOptions) string {
 }
 
 func TestTextGolden(t *testing.T) {
-	golden(t, "testdata/debrief.txt", []byte(text(t, small, TextOptions{})))
+	golden.Hold(t, "testdata/debrief.txt", []byte(text(t, small, TextOptions{})))
 }
 
 func TestTextFitsItsWidth(t *testing.T) {

@@ -35,7 +35,7 @@ func recorded(d *analysis.Debrief) string {
 		s += say("view.usually-every-s", seconds(f.SampleS))
 	}
 	if f.MaxDepthM.Known() {
-		s += say("view.under-water-deepest-m", duration(f.SubmergedS), fixed(f.MaxDepthM, 1))
+		s += say("view.under-water-deepest-m", duration(f.SubmergedS), deepestText(d))
 	}
 	if f.Diluent != "" {
 		s += say("recorded.diluent", f.Diluent)

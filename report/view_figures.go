@@ -19,8 +19,8 @@ func (p *page) Figures() []figure {
 	out := []figure{
 		{link{"", say("figures.duration-of-the-record")}, duration(f.DurationS), "", "", say("explain.figure.duration")},
 		{link{"", say("figures.under-water")}, duration(f.SubmergedS), "", "", say("explain.figure.under-water")},
-		{link{"", say("figures.greatest-depth")}, fixed(f.MaxDepthM, 1), "m", "", say("explain.figure.greatest-depth")},
-		{link{"", say("figures.mean-depth-under-water")}, fixed(f.MeanDepthM, 1), "m", "", say("explain.figure.mean-depth")},
+		{link{"", say("figures.greatest-depth")}, atLeast(p.Debrief) + fixed(f.MaxDepthM, 1), "m", depthRemark(p.Debrief), say("explain.figure.greatest-depth")},
+		{link{"", say("figures.mean-depth-under-water")}, atLeast(p.Debrief) + fixed(f.MeanDepthM, 1), "m", meanDepthRemark(p.Debrief), say("explain.figure.mean-depth")},
 		{link{"", say("figures.on-the-loop")}, duration(f.OnLoopS), "", onOpen(f), say("explain.figure.on-loop")},
 		{p.Def("headline", say("figures.cns-worst-of-what-may")), cnsText(p.Exposure.Headline.CNSPercent, p.Exposure.Headline.IsLowerBound), "", p.headlineNote(), p.meaning("headline")},
 		{p.Def("otu", say("figures.pulmonary-dose")), fixed(p.Exposure.Headline.OTU, 0), "OTU", "", p.meaning("otu")},

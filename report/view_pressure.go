@@ -29,6 +29,7 @@ func pressureFacts(debrief *analysis.Debrief, c clock) []fact {
 		out = append(out, fact{"pressure-at-surface", say("pressure.surface"), say("pressure.before-after", fixed(s.Before.Bar, 3), fixed(s.After.Bar, 3)),
 			say("pressure.drift", intervalSigned(s.DriftBar), fixed(s.InUseBar, 3)) + map[bool]string{true: say("pressure.presumed")}[s.Presumed]})
 	}
+	out = append(out, endedFacts(d)...)
 	a := d.Altitude
 	if a.M.Value.Known() {
 		out = append(out, fact{"pressure-at-surface", say("pressure.altitude"), say("pressure.altitude-between", fixed(a.M.Low, 0), fixed(a.M.High, 0)),
@@ -134,8 +135,9 @@ type faultRow struct {
 }
 
 // FaultRows are the figures of this dive that an error of pressure moves.
-func (p *page) FaultRows() []faultRow {
-	d := p.DepthPressure
+func (p *page) FaultRows() []faultRow { return faultRows(p.DepthPressure) }
+
+func faultRows(d *analysis.DepthPressure) []faultRow {
 	if d == nil || len(d.Sensitivity) == 0 {
 		return nil
 	}

@@ -36,7 +36,7 @@ func (p *page) ResponseRows() []responseRow {
 func lastOf(e analysis.Response) analysis.Float {
 	last := e.VisibleS
 	for _, r := range []analysis.Recorded{e.Recorded, e.Noted, e.Action} {
-		if r.AtS.Known() && r.AtS > last {
+		if r.AtS.Known() && r.DelayS.Value.Known() && r.AtS > last {
 			last = r.AtS
 		}
 	}
@@ -68,6 +68,9 @@ func seenText(c clock, e analysis.Response) string {
 func recordedText(c clock, r analysis.Recorded) string {
 	if !r.AtS.Known() {
 		return r.What
+	}
+	if !r.DelayS.Value.Known() {
+		return say("responses.at", r.What, c.since(r.AtS))
 	}
 	return say("responses.after", r.What, c.since(r.AtS), duration(r.DelayS.Value), between(r.DelayS.Low, r.DelayS.High, seconds))
 }

@@ -61,6 +61,14 @@ func litresText(v analysis.Interval) string {
 	return notKnown + ": " + v.Reason
 }
 
+// litresUnit is the same with its unit, which a reason has none of.
+func litresUnit(v analysis.Interval) string {
+	if v.Value.Known() {
+		return litresText(v) + " L"
+	}
+	return litresText(v)
+}
+
 // phaseText is the rate of fall in each kind of phase.
 func phaseText(c analysis.Cylinder) string {
 	var w []string
@@ -112,7 +120,7 @@ func givenBasis(b analysis.OxygenBalance) string {
 	}
 	s := say("supply.given-basis", duration(b.OpenS))
 	if b.FailedS > 0 {
-		s += say("supply.given-failed", duration(b.FailedS), litresText(b.Valves))
+		s += say("supply.given-failed", duration(b.FailedS), litresUnit(b.Valves))
 	}
 	if b.Hand.High > 0 {
 		s += say("supply.given-hand", fixed(b.Hand.High, 0))
@@ -121,7 +129,7 @@ func givenBasis(b analysis.OxygenBalance) string {
 }
 
 func useBasis(b analysis.OxygenBalance) string {
-	s := say("supply.use-basis", b.UseBasis, litresText(b.Metabolic), fixed(b.StoredL, 0), fixed(b.VentedMostL, 0), fixed(b.FromDiluentMostL, 0))
+	s := say("supply.use-basis", b.UseBasis, litresUnit(b.Metabolic), fixed(b.StoredL, 0), fixed(b.VentedMostL, 0), fixed(b.FromDiluentMostL, 0))
 	if b.UseFromFlow {
 		s += say("supply.use-flow")
 	}
@@ -166,6 +174,9 @@ func (p *page) BatteryRows() []batteryRow {
 	for _, b := range p.Supply.Batteries {
 		r := batteryRow{Name: fmt.Sprint(b.Battery), Ends: say("range", fixed(b.StartV, 2), fixed(b.EndV, 2)), Rate: interval(b.RateVH, 3), Growth: interval(b.SagPerH, 3), Valves: valvesText(b)}
 		r.Lowest = say("value.at", fixed(b.Min.Value, 2), p.clock.since(b.Min.AtS))
+		if len(b.Notes) > 0 {
+			r.Lowest += "; " + strings.Join(b.Notes, "; ")
+		}
 		r.Sag = b.SagReason
 		if b.SagMedianV.Known() {
 			r.Sag = say("supply.sag-figures", fixed(b.SagMedianV, 2), fixed(b.SagWorst.Value, 2), p.clock.since(b.SagWorst.AtS), b.Sags)

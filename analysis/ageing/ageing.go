@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"afterloop/analysis"
+	"afterloop/analysis/fit"
 	"afterloop/analysis/trend"
 	"afterloop/ingest/benchlog"
 	"afterloop/ingest/register"
@@ -232,8 +233,7 @@ func (q *Quantity) limits(values []float64, p Params) {
 	switch q.Key {
 	case "mv_per_bar":
 		if len(values) > 0 {
-			first := append([]float64{}, values[:min(3, len(values))]...)
-			q.LimitLow = analysis.Float(p.SensitivityFraction * middle(first))
+			q.LimitLow = analysis.Float(p.SensitivityFraction * fit.Median(values[:min(3, len(values))]))
 		}
 	case "t90_s":
 		q.LimitHigh = analysis.Float(p.T90S)

@@ -3,7 +3,6 @@ package ageing
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -180,13 +179,6 @@ func digits(q Quantity) int {
 func (q Quantity) Digits() int { return digits(q) }
 
 func num(v float64, n int) string { return strconv.FormatFloat(v, 'f', n, 64) }
-
-// middle is the median.
-func middle(v []float64) float64 {
-	slices.Sort(v)
-	n := len(v)
-	return (v[(n-1)/2] + v[n/2]) / 2
-}
 
 // summary is the cell in one sentence: the gravest first.
 func (c *Cell) summary() string {

@@ -15,6 +15,20 @@ type cellCheck struct {
 	run              func(c Cell, x linearity.Cell, p linearity.Params) verdict
 }
 
+// testCheck is one question put to a test as a whole.
+type testCheck struct {
+	id, title, looks string
+	run              func(r *CellReport, res linearity.Result) verdict
+}
+
+func wholeTest() []testCheck {
+	return []testCheck{
+		{"levels", "Levels", "too few stretches at which the pressure stood", func(_ *CellReport, res linearity.Result) verdict { return checkLevels(res) }},
+		{"pot-gas", "Gas in the pot", "an oxygen fraction that is only assumed", func(r *CellReport, _ linearity.Result) verdict { return checkPotGas(r) }},
+		{"temperature", "Temperature", "a change of more than 3 K during the test", func(r *CellReport, _ linearity.Result) verdict { return checkTemperature(r) }},
+	}
+}
+
 func perCell() []cellCheck {
 	return []cellCheck{
 		{"linearity", "Linearity", "a departure from the straight line beyond the limit at any level on the way up", checkLine},
@@ -41,9 +55,13 @@ func cellChecks(r *CellReport, t *benchlog.CellTest, res linearity.Result, p lin
 		levelS += t.TimeS[l.To] - t.TimeS[l.From]
 	}
 	share := levelS / math.Max(float64(r.Test.DurationS), 1)
-	add("levels", "Levels", "too few stretches at which the pressure stood", checkLevels(res), share)
-	add("pot-gas", "Gas in the pot", "an oxygen fraction that is only assumed", checkPotGas(r), 1)
-	add("temperature", "Temperature", "a change of more than 3 K during the test", checkTemperature(r), 1)
+	for i, c := range wholeTest() {
+		fraction := 1.0
+		if i == 0 { // levels are sought in the time that they cover
+			fraction = share
+		}
+		add(c.id, c.title, c.looks, c.run(r, res), fraction)
+	}
 	worst := make([]verdict, len(r.Cells))
 	for _, c := range perCell() {
 		all := verdict{outcome: analysis.DoesNotApply}

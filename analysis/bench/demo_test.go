@@ -2,16 +2,13 @@ package bench
 
 import (
 	"bytes"
-	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
-)
 
-// update rewrites the demo files: go test ./analysis/bench -update
-var update = flag.Bool("update", false, "rewrite the demo files")
+	"afterloop/internal/golden"
+)
 
 // demoCells is a simulated test in an invented pot: a good cell, one that is
 // limited at 1.40 bar, and a slow one.
@@ -121,16 +118,6 @@ func demos() map[string][]byte {
 // TestDemoFiles: the demo files in testdata are what the generators write.
 func TestDemoFiles(t *testing.T) {
 	for name, want := range demos() {
-		path := "../../testdata/" + name
-		if *update {
-			if err := os.WriteFile(path, want, 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		got, err := os.ReadFile(path)
-		if err != nil || !bytes.Equal(got, want) {
-			t.Errorf("%s is not what its generator writes (%v); rewrite it with -update", path, err)
-		}
+		golden.Hold(t, "../../testdata/"+name, want)
 	}
 }

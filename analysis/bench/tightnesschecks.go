@@ -8,29 +8,42 @@ import (
 	"afterloop/analysis/tightness"
 )
 
+// loopCheck is one question put to a tightness test.
+type loopCheck struct {
+	id, title, looks string
+	run              func(r *TightnessReport, x tightness.Result, p tightness.Params) verdict
+}
+
+func perLoop() []loopCheck {
+	type (
+		report = *TightnessReport
+		result = tightness.Result
+		params = tightness.Params
+	)
+	return []loopCheck{
+		{"test-length", "Length", "a test shorter than it should be", func(_ report, x result, p params) verdict { return checkLength(x, p) }},
+		{"gauge", "Gauge", "a pressure reading too coarse for the limit", func(_ report, x result, _ params) verdict { return checkGauge(x) }},
+		{"test-temperature", "Temperature", "a temperature that is not recorded, or drifts", func(r report, x result, _ params) verdict { return checkDrift(r, x) }},
+		{"small-change", "Small change", "a change of 10 % or more of the absolute pressure, beyond which the pressure-decay equation is not to be used", func(_ report, x result, _ params) verdict { return checkRatio(x) }},
+		{"disturbance", "Disturbances", "jumps of pressure", func(_ report, x result, _ params) verdict { return checkJumps(x) }},
+		{"relief", "Relief valve", "a relief valve that closed, or that may have held the pressure", func(_ report, x result, _ params) verdict { return checkRelief(x) }},
+		{"inflow", "Inflow", "pressure that moves away from ambient", func(r report, x result, _ params) verdict { return checkInflow(r, x) }},
+		{"tightness", "Tightness", "a rate above the limit", checkTightness},
+	}
+}
+
 // tightnessChecks runs the checks; the verdict itself comes last, since what the
 // others found bears on it.
 func tightnessChecks(r *TightnessReport, x tightness.Result, in tightness.Input, p tightness.Params) {
 	var fs []analysis.Finding
 	share := x.JudgedS / math.Max(float64(r.Test.DurationS), 1)
-	for _, c := range []struct {
-		id, title, looks string
-		v                verdict
-	}{
-		{"test-length", "Length", "a test shorter than it should be", checkLength(x, p)},
-		{"gauge", "Gauge", "a pressure reading too coarse for the limit", checkGauge(x)},
-		{"test-temperature", "Temperature", "a temperature that is not recorded, or drifts", checkDrift(r, x)},
-		{"small-change", "Small change", "a change of 10 % or more of the absolute pressure, beyond which the pressure-decay equation is not to be used", checkRatio(x)},
-		{"disturbance", "Disturbances", "jumps of pressure", checkJumps(x)},
-		{"relief", "Relief valve", "a relief valve that closed, or that may have held the pressure", checkRelief(x)},
-		{"inflow", "Inflow", "pressure that moves away from ambient", checkInflow(r, x)},
-		{"tightness", "Tightness", "a rate above the limit", checkTightness(r, x, p)},
-	} {
-		r.Checks = append(r.Checks, analysis.Check{ID: c.id, Version: 1, Title: c.title, Looks: c.looks, Outcome: c.v.outcome, Reason: c.v.reason, AssessableFraction: f(share)})
-		if c.v.finding != nil {
-			c.v.finding.Check = c.id
-			c.v.finding.FromS, c.v.finding.ToS = f(x.FromS), f(x.ToS)
-			fs = append(fs, *c.v.finding)
+	for _, c := range perLoop() {
+		v := c.run(r, x, p)
+		r.Checks = append(r.Checks, analysis.Check{ID: c.id, Version: 1, Title: c.title, Looks: c.looks, Outcome: v.outcome, Reason: v.reason, AssessableFraction: f(share)})
+		if v.finding != nil {
+			v.finding.Check = c.id
+			v.finding.FromS, v.finding.ToS = f(x.FromS), f(x.ToS)
+			fs = append(fs, *v.finding)
 		}
 	}
 	r.Findings = complete(fs)

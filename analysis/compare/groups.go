@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"afterloop/analysis"
+	"afterloop/analysis/fit"
 )
 
 // GroupFigures are the figures of a dive over groups of dives, as of students
@@ -39,19 +40,9 @@ func (k kind) groupRow(groups [][]*Subject) Figure {
 	if f.Reason == "" && f.N == 0 {
 		f.Reason = "known of nobody; of " + groups[0][0].Label + ": " + f.Values[0].Reason
 	}
-	if f.Comparable = f.Reason == ""; !f.Comparable {
-		f.Spread = NoSpread(f.N)
-		return f
+	if k.settle(&f, with, bounds) {
+		f.Reading = groupReading(f)
 	}
-	if k.remark != nil {
-		if r := k.remark(with); r != "" {
-			f.Remarks = append(f.Remarks, r)
-		}
-	}
-	if bounds > 0 {
-		f.Remarks = append(f.Remarks, fmt.Sprintf("%d of %d are lower bounds, and the median may be one", bounds, f.N))
-	}
-	f.Reading = groupReading(f)
 	return f
 }
 
@@ -81,7 +72,7 @@ func medianOf(ss []*Subject, id string) Measure {
 		return measure(unknown, why)
 	}
 	slices.Sort(known)
-	m := measure(analysis.Float(Quantile(known, 0.5)), "")
+	m := measure(analysis.Float(fit.Quantile(known, 0.5)), "")
 	m.IsLowerBound = bound
 	return m
 }

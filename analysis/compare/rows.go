@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // figureRows are all figures over the dives; ref is the place of the reference.
@@ -98,9 +99,19 @@ func (k kind) row(ss []*Subject, ref int, part string, vs []Measure, refused str
 	if f.Reason == "" && f.N < 2 {
 		f.Reason = known(ss, vs, f.N)
 	}
+	if k.settle(&f, with, bounds) {
+		f.Reading = reading(ss, ref, f)
+	}
+	return f
+}
+
+// settle says whether a figure without a reason against it is comparable, and if so
+// what is to be borne in mind; with are those of whom it is known, bounds how many
+// of them are lower bounds.
+func (k kind) settle(f *Figure, with []*Subject, bounds int) bool {
 	if f.Comparable = f.Reason == ""; !f.Comparable {
 		f.Spread = NoSpread(f.N)
-		return f
+		return false
 	}
 	if k.remark != nil {
 		if r := k.remark(with); r != "" {
@@ -110,8 +121,7 @@ func (k kind) row(ss []*Subject, ref int, part string, vs []Measure, refused str
 	if bounds > 0 {
 		f.Remarks = append(f.Remarks, fmt.Sprintf("%d of %d are lower bounds, and the median may be one", bounds, f.N))
 	}
-	f.Reading = reading(ss, ref, f)
-	return f
+	return true
 }
 
 // known says in how many dives a figure is known, and why not in the others.
@@ -196,16 +206,7 @@ func bound(v, r Measure) string {
 }
 
 // Number prints v with n decimals and the typographic minus, a dash where it is not known.
-func Number(v analysis.Float, n int) string {
-	if !v.Known() {
-		return "–"
-	}
-	s := fmt.Sprintf("%.*f", n, float64(v))
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return strings.Replace(s, "-", "−", 1)
-}
+func Number(v analysis.Float, n int) string { return wording.Figure(float64(v), n) }
 
 func signed(v analysis.Float, n int) string {
 	s := Number(v, n)

@@ -21,6 +21,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/halves"
 )
 
 // Schema names the version of the JSON form of a [Report].
@@ -63,6 +64,9 @@ type Log struct {
 	// the user; StartInLog is then what the log itself states, or empty.
 	StartSupplied bool
 	StartInLog    string
+	// Profile is the log's depth on its own clock, by which two records of one dive are told;
+	// empty where it is not at hand.
+	Profile halves.Series
 }
 
 // f makes a figure of a number.
@@ -98,11 +102,4 @@ func percent(share float64) string {
 		return fmt.Sprintf("%.1f %%", math.Floor(1000*share)/10)
 	}
 	return fmt.Sprintf("%.0f %%", 100*share)
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

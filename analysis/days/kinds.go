@@ -25,6 +25,12 @@ var recordAdvice = analysis.Advice{
 	Instructor: "Say what can't be known because of this, before the sums are discussed.",
 }
 
+var alikeAdvice = analysis.Advice{
+	Diver:      "Say which logs are of one dive: give the two as halves, or one of them. Until then take no sum for right.",
+	Technician: "Set the clocks of both halves alike, and check their time zones.",
+	Instructor: "Show what one dive looks like when it counts twice.",
+}
+
 // kinds are the kinds of finding of a series.
 func kinds() map[string]kind {
 	wrongPO2 := []string{"the PO2 that the figures rest on was wrong: see the debrief of each dive", "a log that is not of this diver"}
@@ -39,6 +45,7 @@ func kinds() map[string]kind {
 		"series-clock":        {"A start that may be that of the first row", "a start at time 0, as the format has it", []string{"the dive did begin that late"}, recordAdvice},
 		"series-record":       {"Records that are not whole", "records from before the descent until after the surfacing, without gaps", []string{"a fault of the export, not of the recorder"}, recordAdvice},
 		"logs-overlap":        {"Two logs of the same time", "starts that do not overlap", []string{"two recorders on one dive", "a clock or a time zone that was set wrongly", "a log of another diver"}, recordAdvice},
+		"one-dive-two-logs":   {"Two logs that look like two halves of one dive", "depths that differ", []string{"the same dive, exported twice", "two dives along one line at one pace", "a log of a companion"}, alikeAdvice},
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/exposure"
+	"afterloop/analysis/wording"
 )
 
 // dive is a log on the common clock: seconds since the first row of the series.
@@ -85,7 +86,7 @@ func (r *Report) ofOneDiver(logs []Log) ([]Log, error) {
 	case nameless == len(logs):
 		r.assume("diver", "No log names its diver: all are taken for one person's.")
 	case nameless > 0:
-		r.assume("diver", plural(nameless, "log names no diver and is", "logs name no diver and are")+" taken for the same person's as the others.")
+		r.assume("diver", wording.Count(nameless, "log names no diver and is", "logs name no diver and are")+" taken for the same person's as the others.")
 	}
 	return kept, nil
 }
@@ -116,7 +117,15 @@ func placeable(l Log) int {
 }
 
 func digest(l Log) string { return l.source().SHA256 }
-func file(l Log) string   { return l.source().File }
+
+// file names the log, and of a file with several dives the dive.
+func file(l Log) string {
+	s := l.source()
+	if s.Dives > 1 {
+		return s.File + ", dive " + s.Dive
+	}
+	return s.File
+}
 
 func (l Log) source() analysis.Source {
 	if len(l.Debrief.Sources) == 0 {

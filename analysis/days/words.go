@@ -1,7 +1,7 @@
 package days
 
 import (
-	"strings"
+	"afterloop/analysis/wording"
 )
 
 // list names things by number: "dive 1", "dives 1, 2 and 3".
@@ -9,6 +9,5 @@ func list(thing string, numbers []string) string {
 	if len(numbers) == 1 {
 		return thing + " " + numbers[0]
 	}
-	last := len(numbers) - 1
-	return thing + "s " + strings.Join(numbers[:last], ", ") + " and " + numbers[last]
+	return thing + "s " + wording.And(numbers)
 }

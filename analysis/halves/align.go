@@ -198,7 +198,8 @@ func judge(a, b grid, fits []clock, intervalS float64, p Params) Alignment {
 	out.OffsetHalfS = math.Hypot(c.quantile()*c.sdOffsetS, math.Max(0.05, p.TimeOfRowShare*intervalS))
 	out.DriftHalfPPM = c.quantile() * c.sdDrift * 1e6
 	if math.Abs(out.DriftPPM)-out.DriftHalfPPM > p.MaxDriftPPM {
-		out.Reason = fmt.Sprintf("the clocks would run apart by %.0f parts per million: one of the records has lost rows or time, or a clock was set meanwhile", out.DriftPPM)
+		out.Reason = fmt.Sprintf("depths agree within %.1f m for %.0f %% of the common time if the clocks run apart by a constant drift of about %+.0f parts per million, %.1f s in the common stretch; more than %.0f is refused, since lost rows or a clock that was set meanwhile look alike: if one clock did run so, correct its times first",
+			out.AgreeM, 100*out.AgreeFraction, out.DriftPPM, math.Abs(out.DriftPPM)*1e-6*(c.toS-c.fromS), p.MaxDriftPPM)
 		return out
 	}
 	out.Aligned = true

@@ -233,6 +233,25 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
+// A drift that no clock has is refused with the drift that fits, and how
+// well it fits, so that the reader can tell a slow clock from lost rows.
+func TestRefusedDriftIsNamed(t *testing.T) {
+	a := profile(3600, func(t float64) float64 { return 20 + 8*math.Sin(t/170) + 5*math.Sin(t/71) })
+	b := halves.Series{DepthM: a.DepthM, GapAfter: a.GapAfter}
+	for _, s := range a.TimeS {
+		b.TimeS = append(b.TimeS, 18000+s*(1+1500e-6))
+	}
+	got := halves.Align(a, b, halves.DefaultParams())
+	if got.Aligned || math.Abs(got.DriftPPM+1497.75) > 75 { // 1/1.0015 - 1; what is believed of clocks draws it some per cent towards none
+		t.Fatalf("%+v", got)
+	}
+	for _, want := range []string{"for 100 % of the common time", fmt.Sprintf("constant drift of about %+.0f parts per million", got.DriftPPM), "more than 1000 is refused"} {
+		if !strings.Contains(got.Reason, want) {
+			t.Errorf("%q is not in %q", want, got.Reason)
+		}
+	}
+}
+
 // A clock that stood still or was set while its half was off has no one offset.
 func TestClockSetMeanwhile(t *testing.T) {
 	l := simulate(t, "plain/none", 3)

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+
+	"afterloop/analysis/wording"
 )
 
 // sheet gathers the questions of one dive.
@@ -102,7 +104,7 @@ func (s *sheet) figure(stage int, id, text, unit string, value, tolerance float6
 // second one shows it.
 func (s *sheet) flushValue(atS float64) {
 	tS, bar := s.flushed(atS)
-	s.figure(1, "flush", fmt.Sprintf("A diluent flush (%s) ended at %s. What PO2 does a complete flush give there?", s.Spec.Diluent, clock(tS-6-s.tS[0])), "bar", round(bar, 0.01), 0.06,
+	s.figure(1, "flush", fmt.Sprintf("A diluent flush (%s) ended at %s. What PO2 does a complete flush give there?", s.Spec.Diluent, wording.Clock(tS-6-s.tS[0])), "bar", round(bar, 0.01), 0.06,
 		fmt.Sprintf("Oxygen fraction of the diluent times ambient pressure: %.2f x %.2f bar = %.2f bar; with gas that is humid at the cells up to %.2f bar less. After a flush that came down the PO2 can be higher than that, and lower only by what the diver has used since, some hundredths of a bar.", s.diluentO2(), s.ambient(tS), bar, s.diluentO2()*0.0627))
 }
 
@@ -133,12 +135,6 @@ func (s *sheet) talk(text, why string) {
 // no is a wrong option with its feedback.
 func no(text, feedback string) option { return option{text: text, feedback: feedback} }
 
-// clock is h:mm:ss of seconds since the first row.
-func clock(s float64) string {
-	n := int(s + 0.5)
-	return fmt.Sprintf("%d:%02d:%02d", n/3600, n/60%60, n%60)
-}
-
 // numbers writes cells as an answer does: ascending, "1,3".
 func numbers(cells ...int) string {
 	cells = slices.Clone(cells)
@@ -152,11 +148,7 @@ func numbers(cells ...int) string {
 
 // words writes cells as a person does: "1 and 3".
 func words(cells ...int) string {
-	list := strings.Split(numbers(cells...), ",")
-	if n := len(list) - 1; n > 0 {
-		return strings.Join(list[:n], ", ") + " and " + list[n]
-	}
-	return list[0]
+	return wording.And(strings.Split(numbers(cells...), ","))
 }
 
 // others are the cells that are not listed.

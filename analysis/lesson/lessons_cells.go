@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"afterloop/analysis/scenario"
+	"afterloop/analysis/wording"
 )
 
 // Physics that several lessons share.
@@ -109,7 +110,7 @@ func stuckCell() Lesson {
 		},
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.Frozen)
-			s.seen(oneStuck, fmt.Sprintf("Cell %d repeats one figure from %s on, while depth and the others take PO2 down and up again.", f.Cell, clock(f.FromS-s.tS[0])), oneCeiling, oneLate, oneDrift)
+			s.seen(oneStuck, fmt.Sprintf("Cell %d repeats one figure from %s on, while depth and the others take PO2 down and up again.", f.Cell, wording.Clock(f.FromS-s.tS[0])), oneCeiling, oneLate, oneDrift)
 			s.cells(fmt.Sprintf("Cell %d: it does not move at all while PO2 falls by tenths of a bar and the depth says why.", f.Cell), "The others fall with pressure, as the gas must: it is not they that dropped out.", numbers(f.Cell))
 			s.when("It stands still before the ascent begins; its last digit tells to the minute.", s.minutes(f.FromS, 2.5))
 			fall := s.ambient(s.draft.stopS) / s.ambient(s.draft.upS)
@@ -196,7 +197,7 @@ func driftingCell() Lesson {
 		},
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.Drift)
-			s.seen(oneDrift, fmt.Sprintf("Cell %d agrees at first and then reads less and less; in truth its gain falls, by %.0f %% in all, from %s on. At the flush it reads below what complete flushing gives, by more than the diver can have used.", f.Cell, -100*f.Change, clock(f.FromS-s.tS[0])), oneGain, oneLate, oneCeiling)
+			s.seen(oneDrift, fmt.Sprintf("Cell %d agrees at first and then reads less and less; in truth its gain falls, by %.0f %% in all, from %s on. At the flush it reads below what complete flushing gives, by more than the diver can have used.", f.Cell, -100*f.Change, wording.Clock(f.FromS-s.tS[0])), oneGain, oneLate, oneCeiling)
 			s.cells(fmt.Sprintf("Cell %d: it changed while the others did not, and the flush shows it low.", f.Cell), "That two agree would not be enough. The flush is: a reading below it is the cell's.", numbers(f.Cell))
 			s.when("The difference starts to grow at the onset and can be seen some minutes later.", s.minutes(f.FromS+120, 6))
 			s.flushValue(s.draft.flushS)

@@ -5,6 +5,7 @@ import (
 
 	"afterloop/analysis/gas"
 	"afterloop/analysis/scenario"
+	"afterloop/analysis/wording"
 )
 
 // quiet asks what a record without a fault has in common with every other one.
@@ -160,7 +161,7 @@ func flushTest() Lesson {
 			s.flushValue(second.AtS)
 			tS, bar := s.flushed(first.AtS)
 			left := s.mean(s.sensed(), tS, tS+6)
-			s.number("above", fmt.Sprintf("After the flush that began at %s: by how much do the cells read above what complete flushing gives?", clock(first.AtS-s.tS[0])), "bar", round(left-bar, 0.01), 0.07, fmt.Sprintf("True PO2 then %.2f bar, complete flushing gives %.2f bar. The rest is old gas.", left, bar))
+			s.number("above", fmt.Sprintf("After the flush that began at %s: by how much do the cells read above what complete flushing gives?", wording.Clock(first.AtS-s.tS[0])), "bar", round(left-bar, 0.01), 0.07, fmt.Sprintf("True PO2 then %.2f bar, complete flushing gives %.2f bar. The rest is old gas.", left, bar))
 			s.sure(silent, "Both flushes came down and left no cell below the gas; readings above it are explained by old gas left in the loop.")
 			s.next("Nothing out of turn; practise flushes that are long enough to prove something.", "A short flush costs gas and proves little.",
 				no("Recalibrate all cells: they read high.", "The second flush shows that they do not."),
@@ -245,8 +246,8 @@ func offTheLoop() Lesson {
 			out, back := s.Spec.Events[0].AtS, s.Spec.Events[1].AtS
 			m, _ := gas.ParseMix(s.Spec.OpenCircuitGas)
 			mid := (out + back) / 2
-			s.quiet(fmt.Sprintf("From %s to %s the diver breathes open circuit. The cells then read a loop that nobody mixes; before and after they behave as sound ones do.", clock(out-s.tS[0]), clock(back-s.tS[0])), oneStuck, allLate, oneDrift)
-			s.number("breathed", fmt.Sprintf("What PO2 does the diver breathe at %s? The open-circuit gas is in the log.", clock(mid-s.tS[0])), "bar", round(m.O2*s.ambient(mid), 0.01), 0.04, fmt.Sprintf("%.2f x %.2f bar: the gas's fraction times pressure. The cells have no say.", m.O2, s.ambient(mid)))
+			s.quiet(fmt.Sprintf("From %s to %s the diver breathes open circuit. The cells then read a loop that nobody mixes; before and after they behave as sound ones do.", wording.Clock(out-s.tS[0]), wording.Clock(back-s.tS[0])), oneStuck, allLate, oneDrift)
+			s.number("breathed", fmt.Sprintf("What PO2 does the diver breathe at %s? The open-circuit gas is in the log.", wording.Clock(mid-s.tS[0])), "bar", round(m.O2*s.ambient(mid), 0.01), 0.04, fmt.Sprintf("%.2f x %.2f bar: the gas's fraction times pressure. The cells have no say.", m.O2, s.ambient(mid)))
 			s.number("minutes", "For how many minutes was the diver off the loop?", "min", round((back-out)/60, 0.1), 0.4, "From bailout to the return.")
 			s.sure(silent, "Nothing is shown to be wrong. Why the diver left is not in the record, and it need not be a fault.")
 			s.next("Ask the diver why; look at the minutes before; take the dose on open circuit from that gas.", "The record says when, not why.",

@@ -6,6 +6,7 @@ import (
 
 	"afterloop/analysis/gas"
 	"afterloop/analysis/scenario"
+	"afterloop/analysis/wording"
 )
 
 // noCell asks which cells not to trust where the cells are sound.
@@ -41,7 +42,7 @@ func shutValve() Lesson {
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.ValveDead)
 			n := s.openings(f.Valve, f.FromS)
-			s.seen(valveShut, fmt.Sprintf("From %s on valve %d is commanded %.0f times, and PO2 goes on falling after each; after valve %d it rises.", clock(f.FromS-s.tS[0]), f.Valve, n, 3-f.Valve), oxygenLost, valveLeaks, sawTooth)
+			s.seen(valveShut, fmt.Sprintf("From %s on valve %d is commanded %.0f times, and PO2 goes on falling after each; after valve %d it rises.", wording.Clock(f.FromS-s.tS[0]), f.Valve, n, 3-f.Valve), oxygenLost, valveLeaks, sawTooth)
 			s.noCell()
 			s.when("From the first opening that has no answer.", s.minutes(f.FromS, 3))
 			s.choice(2, "valve", "Take the openings of the two valves apart. After whose openings does PO2 not rise in the later part of the dive?", 2, fmt.Sprintf("Valve %d: commanded, and no rise follows.", f.Valve),
@@ -105,7 +106,7 @@ func leakingValve() Lesson {
 			f, _ := s.firstFault(scenario.ValveLeak)
 			from, to := f.FromS+60, s.draft.upS-6
 			slope, flow := s.inflow(from, to)
-			s.seen(valveLeaks, fmt.Sprintf("From about %s on no valve is commanded, depth is level, and PO2 rises: %.2f bar a minute in truth. Only oxygen that comes in does that.", clock(f.FromS-s.tS[0]), slope), overshoots, oneDrift, valveShut)
+			s.seen(valveLeaks, fmt.Sprintf("From about %s on no valve is commanded, depth is level, and PO2 rises: %.2f bar a minute in truth. Only oxygen that comes in does that.", wording.Clock(f.FromS-s.tS[0]), slope), overshoots, oneDrift, valveShut)
 			s.noCell()
 			s.when("When PO2 begins to rise although nothing is commanded.", s.minutes(f.FromS+20, 2.5))
 			s.number("slope", "How fast did PO2 rise on the level before the ascent, with the valves shut?", "bar/min", round(slope, 0.001), 0.35*slope, "The rise over the minutes from the last opening to the start of the ascent.")
@@ -169,7 +170,7 @@ func oxygenShut() Lesson {
 		ask: func(s *sheet) {
 			f, _ := s.firstFault(scenario.OxygenOff)
 			low := s.sensed()[s.row(*f.ToS)]
-			s.seen(oxygenLost, fmt.Sprintf("From %s on every opening is without answer and the openings grow longer; PO2 falls by use, on the ascent by pressure too, down to %.2f bar.", clock(f.FromS-s.tS[0]), low), valveShut, allLate, oneDrift)
+			s.seen(oxygenLost, fmt.Sprintf("From %s on every opening is without answer and the openings grow longer; PO2 falls by use, on the ascent by pressure too, down to %.2f bar.", wording.Clock(f.FromS-s.tS[0]), low), valveShut, allLate, oneDrift)
 			s.noCell()
 			s.when("From the first opening without an answer, before the ascent.", s.minutes(f.FromS, 2.5))
 			s.number("low", "What was the lowest true PO2 before oxygen came back?", "bar", round(low, 0.01), 0.07, "All cells show it; they agree.")
@@ -221,7 +222,7 @@ func tooMuch() Lesson {
 		},
 		ask: func(s *sheet) {
 			c := s.Spec.SetPoint.Changes[0]
-			s.seen(overshoots, fmt.Sprintf("At %s the set point goes to %.2f bar on the level; PO2 passes it by %.2f bar and falls back by use over minutes.", clock(c.TimeS-s.tS[0]), c.Bar, s.peak()), valveLeaks, sawTooth, oneGain)
+			s.seen(overshoots, fmt.Sprintf("At %s the set point goes to %.2f bar on the level; PO2 passes it by %.2f bar and falls back by use over minutes.", wording.Clock(c.TimeS-s.tS[0]), c.Bar, s.peak()), valveLeaks, sawTooth, oneGain)
 			s.noCell()
 			s.when("After the change of set point on the bottom.", s.minutes(c.TimeS+30, 2))
 			s.number("over", "By how much did PO2 pass the new set point?", "bar", round(s.peak(), 0.01), 0.06, "The highest PO2 after the change, less the set point.")

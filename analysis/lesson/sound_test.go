@@ -116,3 +116,31 @@ func debriefOf(t *testing.T, d *Dive) *analysis.Debrief {
 	}
 	return analysis.Analyze(dive, analysis.DefaultParameters())
 }
+
+// TestSoundPartsAreNotNamed holds dives of which the debrief once called a sound
+// part faulty: a valve silent by what the filters remembered of the refill after a
+// flush, a cell low by what the diver used after one.
+func TestSoundPartsAreNotNamed(t *testing.T) {
+	for _, c := range []struct {
+		lesson string
+		seed   int
+	}{{"flush-test", 2}, {"flush-test", 50}, {"lagging-cell", 17}} {
+		t.Run(c.lesson+"/"+strconv.Itoa(c.seed), func(t *testing.T) {
+			l, err := Find(c.lesson)
+			if err != nil {
+				t.Fatal(err)
+			}
+			d, err := Make(l, StudentSeed(c.lesson, 7, c.seed))
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := debriefOf(t, d)
+			for _, a := range falseAlarms(d, b, c.seed) {
+				t.Error(a)
+			}
+			if kinds := kindsOf(b); slices.Contains(kinds, "dead-valve") || slices.Contains(kinds, "known-gas-mismatch") {
+				t.Errorf("found %v", kinds)
+			}
+		})
+	}
+}

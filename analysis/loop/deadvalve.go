@@ -137,8 +137,9 @@ func deadValves(r Record, rs *response, w working, po2 []float64, p Params) []Va
 		me := func(j int) bool { return j == k }
 		row := rows[k]
 		from, to, odds := best(row)
+		elsewhere := odds - moment(r, row, from, to, p.OneMomentS)
 		odds -= rival(rows, k, from, to)
-		if odds < p.LogOddsLikely*blur {
+		if odds < p.LogOddsLikely*blur || elsewhere <= 0 {
 			continue
 		}
 		from, to, end := openEnds(r, me, row, from, to, p)
@@ -177,6 +178,22 @@ func rival(rows [][]float64, k, from, to int) float64 {
 		sum := 0.0
 		for i := from; i <= to; i++ {
 			sum += rows[j][i]
+		}
+		most = math.Max(most, sum)
+	}
+	return most
+}
+
+// moment is the most that any stretch of lengthS within rows from..to adds to
+// their odds. A dead valve is silent at every opening; where the odds rest on one
+// moment alone, something else happened there.
+func moment(r Record, odds []float64, from, to int, lengthS float64) float64 {
+	most, sum, first := 0.0, 0.0, from
+	for i := from; i <= to; i++ {
+		sum += odds[i]
+		for r.TimeS[i]-r.TimeS[first] > lengthS {
+			sum -= odds[first]
+			first++
 		}
 		most = math.Max(most, sum)
 	}

@@ -3,6 +3,8 @@ package loop
 import (
 	"math"
 	"slices"
+
+	"afterloop/analysis/fit"
 )
 
 // LowPass is the exact response of a first-order element to u, taken as linear
@@ -133,12 +135,6 @@ func Quantile(x []float64, q float64) float64 {
 
 // quantileInPlace is [Quantile] of a slice without NaN, which it sorts.
 func quantileInPlace(x []float64, q float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
 	slices.Sort(x)
-	pos := q * float64(len(x)-1)
-	i := min(int(pos), len(x)-1)
-	j := min(i+1, len(x)-1)
-	return x[i] + (pos-float64(i))*(x[j]-x[i])
+	return fit.Quantile(x, q)
 }

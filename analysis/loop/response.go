@@ -27,9 +27,9 @@ func newResponse(r Record, cells []CellState, p Params) response {
 	dr := drives(r, consensus(cols, r.Rows()), p)
 	still := subtractDepth(mean, dr, tau, r)
 	rs.y = fastPart(r, still, slowS)
-	hidden := unjudged(r, still, p)
+	hidden, stirred := unjudged(r, still, p), remembered(r, stirredRows(r, still, p), 3*slowS)
 	for i := range rs.y {
-		if hidden[i] {
+		if hidden[i] || stirred[i] {
 			rs.y[i] = math.NaN()
 		}
 	}
@@ -119,12 +119,40 @@ func unjudged(r Record, still []float64, p Params) []bool {
 	rate := depthRate(r)
 	out := make([]bool, r.Rows())
 	for i := range out {
-		out[i] = !r.Usable(i) || !settled[i] || math.Abs(rate[i]) > p.DepthRateMMin
+		out[i] = !settled[i] || math.Abs(rate[i]) > p.DepthRateMMin
+	}
+	for i, stirred := range stirredRows(r, still, p) {
+		out[i] = out[i] || stirred
+	}
+	return out
+}
+
+// stirredRows marks the rows in events, and in falls of PO2 that no metabolism explains.
+func stirredRows(r Record, still []float64, p Params) []bool {
+	out := make([]bool, r.Rows())
+	for i := range out {
+		out[i] = !r.Usable(i)
 	}
 	for i, v := range Slope(r.TimeS, still, math.Max(15, 2.5*r.UsualStepS())) {
 		if v < -p.FlushBarS {
 			markSpan(out, r.TimeS, r.TimeS[i]-p.SettleS/2, r.TimeS[i]+p.SettleS)
 		}
+	}
+	return out
+}
+
+// remembered marks the rows at most memoryS after a marked one: there the filters
+// still hold what happened in rows that are not judged. After a flush that is the
+// refill, many times the usual opening, and an error of its template by some per
+// cent is then as large as the whole response of a small opening.
+func remembered(r Record, marked []bool, memoryS float64) []bool {
+	out := make([]bool, len(marked))
+	last := math.Inf(-1)
+	for i, m := range marked {
+		if m {
+			last = r.TimeS[i]
+		}
+		out[i] = r.TimeS[i]-last <= memoryS
 	}
 	return out
 }

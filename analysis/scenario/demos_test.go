@@ -2,16 +2,12 @@ package scenario
 
 import (
 	"bytes"
-	"flag"
-	"os"
 	"path/filepath"
 	"runtime"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
+	"afterloop/internal/golden"
 )
-
-var update = flag.Bool("update", false, "rewrite the demonstration logs")
 
 const testdata = "../../testdata"
 
@@ -47,18 +43,7 @@ func TestDayDemosAreWhatTheCodeMakes(t *testing.T) {
 		t.Skip("not amd64: fused multiply-add may move a reading across a rounding step; the files are compared on amd64 only")
 	}
 	for _, d := range DayDemos() {
-		log, _, err := Run(d.Spec)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var csv bytes.Buffer
-		if err := log.WriteCSV(&csv); err != nil {
-			t.Fatal(err)
-		}
-		compareFile(t, d.Name+".csv", csv.Bytes())
-		if csv.Len() > 40_000 {
-			t.Errorf("%s has %d bytes; a log of the series stays within 40,000", d.Name, csv.Len())
-		}
+		heldLog(t, d, 40_000)
 	}
 }
 
@@ -86,17 +71,23 @@ func TestDoubledDemo(t *testing.T) {
 
 func compareFile(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join(testdata, name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
+	golden.Hold(t, filepath.Join(testdata, name), got)
+}
+
+// heldLog holds a demo's log, which stands without its truth, to its file and to a
+// size.
+func heldLog(t *testing.T, d Named, most int) {
+	t.Helper()
+	log, _, err := Run(d.Spec)
 	if err != nil {
-		t.Fatalf("%v; run with -update to make it", err)
+		t.Fatal(err)
 	}
-	if diff := cmp.Diff(string(want), string(got)); diff != "" {
-		t.Errorf("%s differs (-file +made); run with -update if that is meant:\n%.2000s", name, diff)
+	var csv bytes.Buffer
+	if err := log.WriteCSV(&csv); err != nil {
+		t.Fatal(err)
+	}
+	compareFile(t, d.Name+".csv", csv.Bytes())
+	if csv.Len() > most {
+		t.Errorf("%s has %d bytes; at most %d", d.Name, csv.Len(), most)
 	}
 }

@@ -14,7 +14,8 @@ type Battery struct {
 	// says so, else they are all.
 	Valves []int
 	Stated bool
-	// Start and End are medians of ReadOverS; Min is the lowest reading, at MinAtS.
+	// Start and End are medians of ReadOverS; Min is the lowest reading, at MinAtS, but
+	// for those in Lone.
 	StartV, EndV, MinV, MinAtS float64
 	StepV                      float64
 	// RateVH is the fall per hour, by Theil and Sen over all readings.
@@ -28,8 +29,14 @@ type Battery struct {
 	SagPerH Range
 	// Grows tells that the sag grew beyond the limits.
 	Grows bool
-	// Drops are steps down that stayed.
+	// Drops are steps down between neighbouring minutes that stayed.
 	Drops []Drop
+	// Unseen are falls as large over a time without readings: whether in a step or
+	// slowly is not known.
+	Unseen []Drop
+	// Lone are readings so far down, for so short a time, that they are set apart:
+	// the lowest and the sag leave them out.
+	Lone []Lone
 	// Lost are losses of readings right after an opening.
 	Lost []Loss
 	// LostInAll are all losses of readings or rows, LossChance how likely so many of
@@ -42,8 +49,8 @@ type Battery struct {
 	SagReason        string // why there is no sag
 }
 
-// Drop is a step down between neighbouring minutes.
-type Drop struct{ AtS, FromV, ToV float64 }
+// Drop is a fall between two minutes with readings, the middles of which are SinceS and AtS.
+type Drop struct{ SinceS, AtS, FromV, ToV float64 }
 
 // Loss is a loss of readings, or of rows, right after an opening with a sag.
 type Loss struct {
@@ -65,13 +72,14 @@ func battery(in Input, v Voltage, p Params) Battery {
 	}
 	b.StartV = readingIn(in, v.V, in.TimeS[first], in.TimeS[first]+p.ReadOverS, 0).Bar
 	b.EndV = readingIn(in, v.V, in.TimeS[last]-p.ReadOverS, in.TimeS[last], 0).Bar
+	b.below(in, v, p) // dips included: it is held against a limit in s
+	v.V, b.Lone = setApart(in, v, p)
 	for i, x := range v.V {
 		if !math.IsNaN(x) && !(x >= b.MinV) {
 			b.MinV, b.MinAtS = x, in.TimeS[i]
 		}
 	}
 	b.RateVH = perHour(in.TimeS, v.V, -1, b.StepV)
-	b.below(in, v, p)
 	b.drops(in, v, p)
 	b.sag(in, v, p)
 	return b
@@ -110,34 +118,6 @@ func idle(in Input, v Voltage) []float64 {
 		}
 	}
 	return out
-}
-
-// stayMinutes is over how many minutes a step must stay.
-const stayMinutes = 5
-
-// drops finds steps down between neighbouring minutes that stay: larger than
-// StepShare, than two steps of the record, and than five times what neighbouring
-// minutes usually differ by.
-func (b *Battery) drops(in Input, v Voltage, p Params) {
-	tS, m := minutes(in, idle(in, v), p)
-	if len(m) < stayMinutes {
-		return
-	}
-	d := make([]float64, len(m)-1)
-	for i := range d {
-		d[i] = m[i] - m[i+1]
-	}
-	usual := 1.4826 * fit.MAD(d)
-	for i, drop := range d {
-		limit := math.Max(p.StepShare*m[i], 5*usual)
-		if !math.IsNaN(b.StepV) {
-			limit = math.Max(limit, 2*b.StepV)
-		}
-		after := m[i+1 : min(len(m), i+1+stayMinutes)]
-		if drop > limit && slices.Max(after) < m[i]-drop/2 {
-			b.Drops = append(b.Drops, Drop{AtS: tS[i+1], FromV: m[i], ToV: m[i+1]})
-		}
-	}
 }
 
 // sag measures the openings, their growth, and what was lost right after them.

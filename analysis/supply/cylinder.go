@@ -30,7 +30,8 @@ type Cylinder struct {
 	RateBarH Range
 	// Phases are the fall and its rate in each kind of phase, in order of first occurrence.
 	Phases []PhaseFall
-	// Reason is why there are no figures, or why the two ends can't be compared.
+	// Reason is why there are no figures, or why the two ends can't be compared: it was
+	// filled or changed, so that neither use nor rate nor phases are known.
 	Reason string
 	whole  drawn
 }
@@ -64,7 +65,8 @@ func cylinder(in Input, bar []float64, p Params) Cylinder {
 	c.UsedBar = about(c.Start.Bar-c.End.Bar, c.Start.HalfBar+c.End.HalfBar)
 	if at, rise := refilled(in, bar, p); rise > 0 {
 		c.Reason = "the pressure rose by " + barText(rise) + " within two minutes at " + secondsText(at) + ": the cylinder was filled or changed"
-		c.UsedBar.Reason = c.Reason
+		c.UsedBar, c.RateBarH = unknown(c.Reason), unknown(c.Reason)
+		return c
 	}
 	c.RateBarH = perHour(in.TimeS, bar, -1, step)
 	c.Phases = phaseFalls(in, bar, step)

@@ -23,10 +23,13 @@ type Params struct {
 	// HorizonS is how long after an event could first be seen an action may be set
 	// beside it, s; while it could still be seen, longer. Default 600, ours.
 	HorizonS float64 `json:"horizon_s"`
+	// NoteWindowS is how long after an event could first be seen a note is given with
+	// the time between, s; a later one is only the next note. Default 120, ours.
+	NoteWindowS float64 `json:"note_window_s"`
 }
 
 // DefaultParams are the documented defaults.
-func DefaultParams() Params { return Params{HorizonS: 600} }
+func DefaultParams() Params { return Params{HorizonS: 600, NoteWindowS: 120} }
 
 // Class is what an event asks for.
 type Class string

@@ -5,7 +5,8 @@ import (
 	"math"
 	"math/bits"
 	"strconv"
-	"strings"
+
+	"afterloop/analysis/wording"
 )
 
 // fromMean is the cause of cell k by its distance from the mean of others.
@@ -58,12 +59,12 @@ func cellList(set uint64, numbers []int) string {
 	for ; set != 0; set &= set - 1 {
 		names = append(names, strconv.Itoa(numbers[bits.TrailingZeros64(set)]))
 	}
-	switch n := len(names); n {
+	switch len(names) {
 	case 0:
 		return "no cell"
 	case 1:
 		return "cell " + names[0]
 	default:
-		return "cells " + strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+		return "cells " + wording.And(names)
 	}
 }

@@ -79,7 +79,7 @@ func (b *bench) simulation(r *Report, ch Changes, res resolved) *Simulation {
 	c := b.c
 	stated := b.d.Meta.OxygenFlowLMin * barLSPerLMin() / b.d.Meta.LoopVolumeL
 	flow := findFlow(c, stated, b.w)
-	m := fit(c, corner{Name: "as fitted", flow: flow.value, mixing: 1, scale: 1}, b.w)
+	m := fitModel(c, corner{Name: "as fitted", flow: flow.value, mixing: 1, scale: 1}, b.w)
 	base := b.recordedSetup(r.Recorded.Policy)
 	base.controller = b.bestController(m, base)
 	changed := b.changedSetup(base, r.Recorded.Policy, ch, res)

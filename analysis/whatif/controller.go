@@ -3,9 +3,10 @@ package whatif
 import (
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"afterloop/analysis"
+	"afterloop/analysis/fit"
 	"afterloop/analysis/injection"
 	"afterloop/analysis/scenario"
 )
@@ -228,17 +229,9 @@ func column(os []opening, of func(opening) float64) []float64 {
 	return out
 }
 
-// quantile by linear interpolation; NaN of nothing.
+// quantile of values in any order.
 func quantile(v []float64, q float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	s := append([]float64(nil), v...)
-	sort.Float64s(s)
-	at := q * float64(len(s)-1)
-	i := min(int(at), len(s)-1)
-	j := min(i+1, len(s)-1)
-	return s[i] + (at-float64(i))*(s[j]-s[i])
+	return fit.Quantile(slices.Sorted(slices.Values(v)), q)
 }
 
 func roundTo(v, step float64) float64 { return math.Round(math.Round(v/step)*step*1e6) / 1e6 }

@@ -33,13 +33,13 @@ func barLSPerLMin() float64 { return 1.01325 / 60 * (273.15 + rigTempC) / 273.15
 // rigTempC is the temperature of the simulated loop; it scales flow and use alike.
 const rigTempC = 30
 
-// fit finds the oxygen use and the sizes of what was added by hand with which the loop,
+// fitModel finds the oxygen use and the sizes of what was added by hand with which the loop,
 // under the recorded openings, gives the estimate.
 //
 // Use is one number for each stretch of BlockS. From the state at a stretch's start two
 // trial runs give PO2 as a straight line in the use; weighted least squares with the
 // stretch before as prior gives it, later rows weighing more.
-func fit(c *course, k corner, p Params) *model {
+func fitModel(c *course, k corner, p Params) *model {
 	unit := barLSPerLMin() / p.NominalVolumeL
 	m := &model{corner: k, p: p, flowLMin: k.flow / unit, vo2LMin: make([]float64, len(c.tS)), shares: make([]float64, len(c.events)),
 		estBar: scaled(c.estBar, k.scale), drivenBar: make([]float64, len(c.tS))}

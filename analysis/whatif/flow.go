@@ -27,7 +27,7 @@ func findFlow(c *course, statedPerS float64, p Params) flowRange {
 	logs, squares := make([]float64, n), make([]float64, n)
 	analysis.Each(n, func(k int) {
 		logs[k] = math.Log(p.FlowLow) + float64(k)*math.Log(p.FlowHigh/p.FlowLow)/float64(n-1)
-		_, f := c.driven(fit(c, corner{flow: math.Exp(logs[k]), mixing: 1, scale: 1}, p))
+		_, f := c.driven(fitModel(c, corner{flow: math.Exp(logs[k]), mixing: 1, scale: 1}, p))
 		squares[k] = f * f
 	})
 	best := 0

@@ -21,7 +21,7 @@ func (b *bench) corners(flow flowRange, base, changed setup, r *Report, ch Chang
 	out := make([]*pair, len(ks)+len(alike))
 	analysis.Each(len(out), func(i int) {
 		if i < len(ks) {
-			out[i] = b.pair(fit(b.c, ks[i], b.w), base, changed, res).light()
+			out[i] = b.pair(fitModel(b.c, ks[i], b.w), base, changed, res).light()
 			return
 		}
 		pol, _ := vote.ByName(alike[i-len(ks)])
@@ -30,7 +30,7 @@ func (b *bench) corners(flow flowRange, base, changed setup, r *Report, ch Chang
 			other.policy = pol
 		}
 		k := corner{"vote by " + pol.Name, flow.value, 1, 0, 1}
-		out[i] = b.pair(fit(b.c, k, b.w), own, other, res).light()
+		out[i] = b.pair(fitModel(b.c, k, b.w), own, other, res).light()
 	})
 	return out
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"afterloop/analysis/wording"
 	"afterloop/ingest"
 )
 
@@ -53,13 +54,7 @@ func (m Moment) resolve(flag string, d *ingest.Dive) (float64, error) {
 		s += first
 	}
 	if s < first || s > last {
-		return 0, fmt.Errorf("%s: %s is not within the record; give %s to %s, or seconds from %g to %g", flag, m.Given, hms(0), hms(last-first), first, last)
+		return 0, fmt.Errorf("%s: %s is not within the record; give %s to %s, or seconds from %g to %g", flag, m.Given, wording.Clock(0), wording.Clock(last-first), first, last)
 	}
 	return s, nil
-}
-
-// hms is h:mm:ss.
-func hms(s float64) string {
-	n := int64(math.Floor(s + 0.5))
-	return fmt.Sprintf("%d:%02d:%02d", n/3600, n/60%60, n%60)
 }

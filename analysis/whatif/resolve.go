@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"afterloop/analysis/wording"
 	"afterloop/ingest"
 )
 
@@ -57,7 +58,7 @@ func (x *resolver) say(id, kinds string, fromS float64, format string, a ...any)
 		fromS = x.d.TimeS[0]
 	}
 	if fromS > x.d.TimeS[0] {
-		text += " from " + hms(fromS-x.d.TimeS[0]) + " on"
+		text += " from " + wording.Clock(fromS-x.d.TimeS[0]) + " on"
 	}
 	x.r.firstS = math.Min(x.r.firstS, fromS)
 	x.r.texts = append(x.r.texts, Change{ID: id, Text: text, FromS: Float(fromS), Kinds: kinds})

@@ -136,7 +136,7 @@ func baseline(t *testing.T, d *ingest.Dive) (*course, *model, *trace, flowRange)
 		t.Fatalf("%s: %s", d.Source.File, reason)
 	}
 	flow := findFlow(b.c, math.NaN(), b.w)
-	m := fit(b.c, corner{flow: flow.value, mixing: 1, scale: 1}, b.w)
+	m := fitModel(b.c, corner{flow: flow.value, mixing: 1, scale: 1}, b.w)
 	name, _, _ := b.policy()
 	s := b.recordedSetup(name)
 	s.controller = b.bestController(m, s)

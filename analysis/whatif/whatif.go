@@ -15,6 +15,16 @@ import (
 // they name a part that the log does not hold; a dive that can't be simulated is no error:
 // the result says why.
 func Run(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes) (*Report, error) {
+	return runAgain(d, p, w, ch, func() (*analysis.Debrief, analysis.Evidence) { return analysis.AnalyzeDeep(d, p) })
+}
+
+// RunDoubled is [Run] of a dive that two halves recorded, each in a log of its own. One
+// vote over the cells of both is replayed and simulated, whichever half was in control.
+func RunDoubled(j *analysis.Doubled, p analysis.Parameters, w Params, ch Changes) (*Report, error) {
+	return runAgain(j.Dive, p, w, ch, func() (*analysis.Debrief, analysis.Evidence) { return analysis.AnalyzeDoubledDeep(j, p) })
+}
+
+func runAgain(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes, analyze func() (*analysis.Debrief, analysis.Evidence)) (*Report, error) {
 	if ch.Kind == "" {
 		ch.Kind = Both
 	}
@@ -25,13 +35,14 @@ func Run(d *ingest.Dive, p analysis.Parameters, w Params, ch Changes) (*Report, 
 		return nil, errors.New("the log has no rows")
 	}
 	b := &bench{d: d, p: p, w: w}
-	b.deb, b.ev = analysis.AnalyzeDeep(d, p)
+	b.deb, b.ev = analyze()
+	d, b.d = b.ev.Dive, b.ev.Dive
 	res, err := ch.resolve(d, b.ev.Vote.Numbers)
 	if err != nil {
 		return nil, err
 	}
 	r := &Report{Schema: SchemaID, Tool: b.deb.Tool, Sources: b.deb.Sources, Kind: ch.Kind, Changes: res.texts, Dive: b.deb.Dive,
-		Safety: Safety, Problems: b.deb.Problems, Definitions: definitions(),
+		Safety: Safety, Problems: b.deb.Problems, Definitions: Definitions(),
 		Parameters: Parameters{w, p.Vote, Float(p.Gas.VapourBar), p.Limits}}
 	b.recorded(r)
 	r.Series = b.series()

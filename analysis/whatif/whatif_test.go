@@ -197,7 +197,7 @@ func TestMassBalance(t *testing.T) {
 	_, ev := analysis.AnalyzeDeep(d, p)
 	w := DefaultParams()
 	c := newCourse(d, ev, p)
-	m := fit(c, corner{flow: 0.03, mixing: 1, scale: 1}, w)
+	m := fitModel(c, corner{flow: 0.03, mixing: 1, scale: 1}, w)
 	sensors := newSensors(c, ev, m)
 	first, last := d.TimeS[0], d.TimeS[d.Rows()-1]
 	rapid.Check(t, func(rt *rapid.T) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // words are the first sentences: what was changed, what came out of each kind.
@@ -118,7 +119,7 @@ func (b *bench) hypoxiaWords(c *Simulated, res resolved) []string {
 }
 
 // clock is a moment as h:mm:ss since the first row.
-func (b *bench) clock(s float64) string { return hms(s - b.d.TimeS[0]) }
+func (b *bench) clock(s float64) string { return wording.Clock(s - b.d.TimeS[0]) }
 
 func signed(v Float) string { return strings.Replace(fmt.Sprintf("%+.2f", float64(v)), "-", "−", 1) }
 
@@ -175,6 +176,9 @@ func (b *bench) assumptions(r *Report, res resolved) []analysis.Assumption {
 	}
 	add("recorded-vote", "The recorded vote is %s: %s. Its tolerances are taken as the defaults.", r.Recorded.Policy, r.Recorded.PolicyBasis)
 	add("lost-cell", "A cell that is lost gives no reading; a rule keeps what it had decided on such a cell.")
+	if n := len(b.d.Meta.Halves); n > 1 {
+		add("one-vote", "The electronics are parted into %d halves. One vote over all cells that take part is replayed and simulated, whichever half was in control; how the halves hand over control is not known.", n)
+	}
 	if r.Simulation == nil || !r.Simulation.Assessed {
 		return out
 	}
@@ -211,8 +215,8 @@ func (b *bench) additionsText(res resolved) string {
 	return s + "."
 }
 
-// definitions are those of the figures that only this result has.
-func definitions() []analysis.Definition {
+// Definitions are those of the figures that only this result has.
+func Definitions() []analysis.Definition {
 	return []analysis.Definition{
 		{ID: "open_loop_replay", Name: "Open-loop replay", Text: "The recorded readings voted on again, row by row, by another rule, other tolerances or other cells. It changes nothing in the loop.", Equation: "PO2 = rule(readings)", Source: `METHODS, "The vote replay"`},
 		{ID: "closed_loop_simulation", Name: "Closed-loop simulation", Text: "A model of the loop, fitted to this dive, with a simulated unit that votes and opens valves.", Equation: "amounts of gas in two compartments, steps of 0.1 s", Source: `METHODS, "The loop" and "What if"`},

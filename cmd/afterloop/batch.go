@@ -6,7 +6,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"sort"
 	"strings"
 
 	"github.com/schollz/progressbar/v3"
@@ -14,49 +13,6 @@ import (
 	"afterloop/analysis"
 	"afterloop/report"
 )
-
-// expand turns folders into the logs within them, in order of name. Files that the
-// program writes itself (.truth.csv, .series.csv, index.csv) are no logs.
-func expand(args []string) ([]string, error) {
-	var out []string
-	for _, a := range args {
-		st, err := os.Stat(a)
-		if a == "-" || err != nil || !st.IsDir() {
-			out = append(out, a) // a missing file is reported when it is read
-			continue
-		}
-		found, err := logsIn(a)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, found...)
-	}
-	return out, nil
-}
-
-// ours tells whether a file is one that the program itself writes beside logs.
-func ours(name string) bool {
-	return name == "index.csv" || strings.HasSuffix(name, ".truth.csv") || strings.HasSuffix(name, ".series.csv")
-}
-
-func logsIn(dir string) ([]string, error) {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return nil, fmt.Errorf("%s can't be listed: %w", dir, cause(err))
-	}
-	var out []string
-	for _, e := range entries {
-		n := strings.TrimSuffix(e.Name(), ".gz")
-		if !e.IsDir() && strings.HasSuffix(n, ".csv") && !ours(n) {
-			out = append(out, filepath.Join(dir, e.Name()))
-		}
-	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("%s holds no .csv or .csv.gz file", dir)
-	}
-	sort.Strings(out)
-	return out, nil
-}
 
 // debriefMany debriefs several logs into folders. A bad one never stops the others.
 func debriefMany(s streams, o *debriefOptions, logs []string) error {

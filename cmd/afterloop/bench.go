@@ -46,23 +46,17 @@ type benchOutputs struct {
 func (o *benchOutputs) addPageFlags(f *pflag.FlagSet) {
 	f.StringVarP(&o.html, "output", "o", "", `HTML page: a file, or "-"`)
 	f.StringVar(&o.json, "json", "", `result as JSON: a file, or "-"`)
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
+	quietFlag(f, &o.quiet)
 }
 
 func (o *benchOutputs) addFlags(f *pflag.FlagSet) {
 	o.addPageFlags(f)
-	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
-	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
+	strictFlag(f, &o.strict)
+	failOnFlag(f, &o.failOn)
 }
 
 func (o *benchOutputs) check() error {
-	if o.html == "-" && o.json == "-" {
-		return errors.New("only one of --output and --json can go to standard output")
-	}
-	if _, ok := severityRank[analysis.Severity(o.failOn)]; !ok && o.failOn != "" {
-		return fmt.Errorf("--fail-on %s: give note, caution or warning", o.failOn)
-	}
-	return nil
+	return firstOf(apart(false, target{"--output", o.html}, target{"--json", o.json}), checkFailOn(o.failOn))
 }
 
 // printers write one result in its three forms.
@@ -77,24 +71,10 @@ func (o *benchOutputs) write(s streams, input string, p printers) error {
 	if !o.quiet {
 		warn(s.err, p.problems)
 	}
-	out := &outputs{stdout: s.out, inputs: []string{input}}
-	defer out.discard()
-	if err := errors.Join(out.add(o.html, p.html), out.add(o.json, p.json)); err != nil {
+	if err := writeAll(s, []string{input}, o.quiet, p.text, rendering{o.html, p.html}, rendering{o.json, p.json}); err != nil {
 		return err
 	}
-	if !o.quiet && len(out.toStd) == 0 {
-		out.toStd = append(out.toStd, p.text)
-	}
-	if err := out.commit(); err != nil {
-		return err
-	}
-	limit, ok := severityRank[analysis.Severity(o.failOn)]
-	for i := range p.findings {
-		if ok && severityRank[p.findings[i].Severity] >= limit {
-			return statusError{status: exitFinding}
-		}
-	}
-	return nil
+	return failsOn(o.failOn, p.findings)
 }
 
 func newBenchCells(s streams) *cobra.Command {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -21,6 +20,7 @@ type compareOptions struct {
 	html, json, csv  string
 	align, reference string
 	quiet, strict    bool
+	foreign          foreignOptions
 }
 
 func newCompare(s streams) *cobra.Command {
@@ -35,7 +35,7 @@ differing configurations make meaningless is refused in its row, with the reason
 LOG is a loop log, a folder of them, or the JSON of a debrief (--json of debrief), which holds no
 rows to draw. Two debriefs of one log by two versions of the program are compared as such: findings,
 checks, parameters and figures that differ.
-
+` + foreignHelp + `
 --align lays the courses over one another: by start (leaving the surface, else the first row), by
 depth, or by event=NAME, NAME being one of
   ` + strings.Join(compare.Moments(), ", ") + "\n" + exitHelp,
@@ -55,8 +55,9 @@ depth, or by event=NAME, NAME being one of
 	f.StringVar(&o.csv, "csv", "", `figures as a table: a file, or "-"`)
 	f.StringVar(&o.align, "align", "start", "start, depth, or event=NAME")
 	f.StringVar(&o.reference, "reference", "", "the log that the others are set against; by default the first")
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
-	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	o.foreign.addFlags(f)
+	quietFlag(f, &o.quiet)
+	strictFlag(f, &o.strict)
 	_ = c.RegisterFlagCompletionFunc("align", cobra.FixedCompletions(alignWords(), cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -74,17 +75,17 @@ func runCompare(s streams, o *compareOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	if err := threeOutputs(o.html, o.json, o.csv, "--output, --json and --csv"); err != nil {
+	if err := apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--csv", o.csv}); err != nil {
 		return err
 	}
-	logs, err := expand(args)
+	logs, err := o.foreign.gather(&s, args)
 	if err != nil {
 		return err
 	}
 	if len(logs) < compare.MinDives || len(logs) > compare.MaxDives { // before an hour of reading
 		return fmt.Errorf("a comparison takes %d to %d dives, not %d", compare.MinDives, compare.MaxDives, len(logs))
 	}
-	reference, err := referenceAmong(logs, o.reference)
+	reference, err := referenceAmong(o.foreign.names(logs), o.reference)
 	if err != nil {
 		return err
 	}
@@ -96,40 +97,10 @@ func runCompare(s streams, o *compareOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	return writeThree(s, logs, o.quiet, rendering{o.html, func(w io.Writer) error { return pages.Write(w, c) }},
+	return writeAll(s, o.foreign.inputs(logs), o.quiet, func(w io.Writer) error { return pages.WriteText(w, c, s.text()) },
+		rendering{o.html, func(w io.Writer) error { return pages.Write(w, c) }},
 		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, c) }},
-		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }},
-		func(w io.Writer) error { return pages.WriteText(w, c, s.text()) })
-}
-
-// threeOutputs refuses outputs that would be one.
-func threeOutputs(a, b, c, names string) error {
-	std := 0
-	for _, t := range []string{a, b, c} {
-		if t == "-" {
-			std++
-		}
-	}
-	if std > 1 {
-		return fmt.Errorf("only one of %s can go to standard output", names)
-	}
-	if clash(a, b) || clash(a, c) || clash(b, c) {
-		return fmt.Errorf("two of %s name the same file", names)
-	}
-	return nil
-}
-
-// writeThree prints a result in its forms, or leaves nothing behind.
-func writeThree(s streams, inputs []string, quiet bool, html, json, csv rendering, text func(io.Writer) error) error {
-	out := &outputs{stdout: s.out, inputs: inputs}
-	defer out.discard()
-	if err := out.addAll(html, json, csv); err != nil {
-		return err
-	}
-	if !quiet && len(out.toStd) == 0 {
-		out.toStd = append(out.toStd, text)
-	}
-	return out.commit()
+		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }})
 }
 
 // referenceAmong finds the reference by its name as given, or by its base where that is one log's alone.
@@ -137,22 +108,13 @@ func referenceAmong(logs []string, name string) (int, error) {
 	if name == "" {
 		return 0, nil
 	}
-	found := -1
-	for i, l := range logs {
-		if l == name || filepath.Clean(l) == filepath.Clean(name) {
-			return i, nil
-		}
-		if filepath.Base(l) == name {
-			if found >= 0 {
-				return 0, fmt.Errorf("--reference %s: two logs are called that; give the path", name)
-			}
-			found = i
-		}
-	}
-	if found < 0 {
+	switch found := logsNamed(logs, name); len(found) {
+	case 0:
 		return 0, fmt.Errorf("--reference %s is none of the logs", name)
+	case 1:
+		return found[0], nil
 	}
-	return found, nil
+	return 0, fmt.Errorf("--reference %s: two logs are called that; give the path", name)
 }
 
 // readSubjects debriefs one log after the other and keeps what is compared.
@@ -160,8 +122,8 @@ func readSubjects(s streams, o *compareOptions, logs []string) ([]*compare.Subje
 	bar := progress(s.err, len(logs), o.quiet)
 	defer func() { _ = bar.Finish() }()
 	var out []*compare.Subject
-	for _, log := range logs {
-		x, err := readSubject(s, log, o.strict, o.quiet || len(logs) > 6, len(logs) == 2)
+	for i := range logs {
+		x, err := readSubject(s, o, logs, i)
 		if err != nil {
 			return nil, err
 		}
@@ -172,26 +134,27 @@ func readSubjects(s streams, o *compareOptions, logs []string) ([]*compare.Subje
 }
 
 // readSubject reads a log, or a debrief's JSON.
-func readSubject(s streams, log string, strict, quiet, keep bool) (*compare.Subject, error) {
-	if strings.EqualFold(filepath.Ext(log), ".json") {
+func readSubject(s streams, o *compareOptions, logs []string, i int) (*compare.Subject, error) {
+	log, keep := logs[i], len(logs) == 2
+	if isJSON(log) {
 		return readDebriefJSON(log, keep)
 	}
-	dive, err := readLog(s, log, strict)
+	dive, err := o.foreign.read(s, log, i, o.strict)
 	if err != nil {
 		return nil, err
 	}
-	if !quiet {
+	if !o.quiet && len(logs) <= 6 {
 		warn(s.err, dive.Problems)
 	}
 	d := analysis.Analyze(dive, analysis.DefaultParameters())
 	d.Tool.Version = buildVersion()
-	return compare.Take(d, compare.Source{File: log, Keep: keep}), nil
+	return compare.Take(d, compare.Source{File: o.foreign.shown(log, i), Keep: keep}), nil
 }
 
 func readDebriefJSON(file string, keep bool) (*compare.Subject, error) {
-	f, err := os.Open(file)
+	f, err := openFile(file)
 	if err != nil {
-		return nil, fmt.Errorf("%s can't be read: %w", file, cause(err))
+		return nil, err
 	}
 	defer f.Close()
 	d, leaves, err := compare.ReadDebrief(f)

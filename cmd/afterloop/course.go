@@ -22,6 +22,7 @@ type courseOptions struct {
 	html, json, csv  string
 	by               string
 	anonymous, quiet bool
+	foreign          foreignOptions
 }
 
 func newCourse(s streams) *cobra.Command {
@@ -42,7 +43,7 @@ each log beside it. --anonymous leaves out names, files, units, serial numbers, 
 calls students by letters that follow the digests of their logs.
 
 A log that can't be read never stops the others: it is listed with the reason.
-` + exitHelp,
+` + foreignHelp + `` + exitHelp,
 		Example: `  afterloop course logs/ -o course.html
   afterloop course logs/ -o pages/ --anonymous
   afterloop course logs/ --by folder --json - | jq .topics[0]`,
@@ -58,6 +59,7 @@ A log that can't be read never stops the others: it is listed with the reason.
 	f.StringVar(&o.csv, "csv", "", `figures and findings as a table: a file, or "-"`)
 	f.StringVar(&o.by, "by", "auto", "what makes logs one student's: auto, diver, folder or file")
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names, files, units, serial numbers, notes and dates")
+	o.foreign.addFlags(f)
 	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary")
 	_ = c.RegisterFlagCompletionFunc("by", cobra.FixedCompletions([]string{"auto", "diver", "folder", "file"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
@@ -69,12 +71,21 @@ func runCourse(s streams, o *courseOptions, folder string) error {
 	default:
 		return fmt.Errorf("--by %s: give auto, diver, folder or file", o.by)
 	}
-	if err := threeOutputs(o.html, o.json, o.csv, "--output, --json and --csv"); err != nil {
+	if err := apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--csv", o.csv}); err != nil {
 		return err
 	}
-	logs, err := logsBelow(folder)
+	if err := o.foreign.load(); err != nil {
+		return err
+	}
+	logs, err := o.foreign.logsBelow(folder)
 	if err != nil {
 		return err
+	}
+	if logs, err = o.foreign.findDives(s, nil, logs); err != nil {
+		return err
+	}
+	if len(logs) > course.MaxLogs {
+		return fmt.Errorf("%s holds %d dives; a course has at most %d", folder, len(logs), course.MaxLogs)
 	}
 	dir, err := o.folder()
 	if err != nil {
@@ -89,10 +100,10 @@ func runCourse(s streams, o *courseOptions, folder string) error {
 	if dir != "" {
 		target = filepath.Join(dir, "index.html")
 	}
-	if err := writeThree(s, logs, o.quiet, rendering{target, func(w io.Writer) error { return pages.Write(w, c) }},
+	if err := writeAll(s, o.foreign.inputs(logs), o.quiet, func(w io.Writer) error { return pages.WriteText(w, c, s.text()) },
+		rendering{target, func(w io.Writer) error { return pages.Write(w, c) }},
 		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, c) }},
-		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }},
-		func(w io.Writer) error { return pages.WriteText(w, c, s.text()) }); err != nil {
+		rendering{o.csv, func(w io.Writer) error { return pages.WriteCSV(w, c) }}); err != nil {
 		return err
 	}
 	if failed > 0 {
@@ -136,7 +147,7 @@ func (o *courseOptions) folder() (string, error) {
 
 // logsBelow lists the logs in a folder and its sub-folders, in order of their
 // paths. Links are not followed, hidden folders and our own files passed over.
-func logsBelow(folder string) ([]string, error) {
+func (o *foreignOptions) logsBelow(folder string) ([]string, error) {
 	if st, err := os.Stat(folder); err != nil {
 		return nil, fmt.Errorf("%s can't be read: %w", folder, cause(err))
 	} else if !st.IsDir() {
@@ -149,7 +160,7 @@ func logsBelow(folder string) ([]string, error) {
 			return err
 		case e.IsDir() && path != folder && strings.HasPrefix(e.Name(), "."):
 			return filepath.SkipDir
-		case e.Type().IsRegular() && strings.HasSuffix(strings.TrimSuffix(e.Name(), ".gz"), ".csv") && !ours(strings.TrimSuffix(e.Name(), ".gz")):
+		case e.Type().IsRegular() && o.isLog(e.Name()):
 			out = append(out, path)
 		}
 		return nil
@@ -158,7 +169,7 @@ func logsBelow(folder string) ([]string, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s can't be listed: %w", folder, cause(err))
 	case len(out) == 0:
-		return nil, fmt.Errorf("%s holds no .csv or .csv.gz file", folder)
+		return nil, fmt.Errorf("%s holds %s", folder, o.endingsText())
 	case len(out) > course.MaxLogs:
 		return nil, fmt.Errorf("%s holds %d logs; a course has at most %d", folder, len(out), course.MaxLogs)
 	}
@@ -168,12 +179,15 @@ func logsBelow(folder string) ([]string, error) {
 // debriefAll debriefs the logs one after the other, writes their pages into dir,
 // if there is one, and keeps what the course needs.
 func (o *courseOptions) debriefAll(s streams, folder string, logs []string, dir string) (entries []course.Entry, failed int) {
-	names := reportNames(logs)
+	names := o.foreign.reportNames(logs)
 	bar := progress(s.err, len(logs), o.quiet)
 	defer func() { _ = bar.Finish() }()
 	for i, log := range logs {
 		e := course.Entry{File: below(folder, log)}
-		e.Subject, e.Page, e.Err = o.debriefOne(s, logs, log, dir, names[i])
+		if o.foreign.several(logs, i) { // a slash would seem a folder
+			e.File += ", dive " + strings.ReplaceAll(o.foreign.parts[i], "/", "-")
+		}
+		e.Subject, e.Page, e.Err = o.debriefOne(s, logs, i, dir, names[i])
 		if e.Err != nil {
 			e.Subject = nil
 			failed++
@@ -196,14 +210,15 @@ func below(folder, path string) string {
 	return filepath.ToSlash(rel)
 }
 
-func (o *courseOptions) debriefOne(s streams, logs []string, log, dir, name string) (*compare.Subject, string, error) {
-	dive, err := readLog(s, log, false)
+func (o *courseOptions) debriefOne(s streams, logs []string, i int, dir, name string) (*compare.Subject, string, error) {
+	log := logs[i]
+	dive, err := o.foreign.read(s, log, i, false)
 	if err != nil {
 		return nil, "", err
 	}
 	d := analysis.Analyze(dive, analysis.DefaultParameters())
 	d.Tool.Version = buildVersion()
-	x := compare.Take(d, compare.Source{File: log})
+	x := compare.Take(d, compare.Source{File: o.foreign.shown(log, i)})
 	if dir == "" {
 		return x, "", nil
 	}
@@ -211,7 +226,7 @@ func (o *courseOptions) debriefOne(s streams, logs []string, log, dir, name stri
 		name = "log-" + x.SHA256[:12]
 		bare(d)
 	}
-	out := &outputs{stdout: s.out, inputs: logs}
+	out := &outputs{stdout: s.out, inputs: o.foreign.inputs(logs)}
 	defer out.discard()
 	if err := out.add(filepath.Join(dir, name+".html"), func(w io.Writer) error { return report.WriteHTML(w, d, report.Options{Anonymous: o.anonymous}) }); err != nil {
 		return nil, "", err

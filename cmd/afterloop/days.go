@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -22,11 +21,12 @@ import (
 type daysOptions struct {
 	html, json, csv, dayCSV string
 	failOn, models          string
-	starts                  []string
+	starts, halves          []string
 	quiet, strict           bool
 	anonymous               bool
 	skipDiagnosis           bool
 	params                  days.Params
+	foreign                 foreignOptions
 }
 
 func newDays(s streams) *cobra.Command {
@@ -42,7 +42,7 @@ its range. It reads what was recorded; it plans no dive, and clears nobody to di
 
 LOG is a CSV file, gzip or not, "-" for standard input, or a folder of *.csv and *.csv.gz files.
 The order makes no difference. A log needs its start; --start supplies one.
-
+` + foreignHelp + `
 RULES
   once       the same bytes count once; time that two logs cover counts once, and is said
   diver      logs that name different divers are refused, unless --diver says whose is wanted
@@ -53,15 +53,21 @@ RULES
 ` + exitHelp,
 		Example: `  afterloop days friday.csv saturday.csv sunday.csv -o days.html
   afterloop days trip/ --csv dives.csv --day-csv days.csv --fail-on warning
+  afterloop days saturday.csv --half sunday-1.csv --half sunday-2.csv
   afterloop days a.csv b.csv --start b.csv=2026-07-04T10:35:00+02:00 --json - | jq .worst_24h`,
-		Args: cobra.MinimumNArgs(1),
+		Args: func(c *cobra.Command, args []string) error {
+			if len(o.halves) > 0 {
+				return checkPairs(o.halves)
+			}
+			return cobra.MinimumNArgs(1)(c, args)
+		},
 		RunE: func(_ *cobra.Command, args []string) error { return runDays(s, o, args) },
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return []string{"csv", "gz"}, cobra.ShellCompDirectiveFilterFileExt
 		},
 	}
 	o.addFlags(c.Flags())
-	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
+	completeFailOn(c)
 	_ = c.RegisterFlagCompletionFunc("models", cobra.FixedCompletions([]string{"esot"}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -71,37 +77,25 @@ func (o *daysOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVar(&o.json, "json", "", `result as JSON: a file, or "-"`)
 	f.StringVar(&o.csv, "csv", "", `table of dives as CSV: a file, or "-"`)
 	f.StringVar(&o.dayCSV, "day-csv", "", `table of local days as CSV: a file, or "-"`)
+	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics, the other half's next: both are joined and count as one dive")
 	f.StringArrayVar(&o.starts, "start", nil, "FILE=TIME: the time at time 0 of a log, RFC 3339; may be given for several logs")
 	f.StringVar(&o.params.Diver, "diver", "", "whose dives: the name as in the logs")
 	f.IntVar(&o.params.RestDays, "rest-days", o.params.RestDays, "whole local days without a pulmonary dose that end a run of diving days")
 	f.StringVar(&o.models, "models", "", "esot: show the equivalent surface oxygen time of each day too (equation and limits from memory)")
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
-	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	o.foreign.addFlags(f)
+	quietFlag(f, &o.quiet)
+	strictFlag(f, &o.strict)
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: diver, dives, unit, files (digests and starts stay)")
-	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
+	failOnFlag(f, &o.failOn)
 	f.BoolVar(&o.skipDiagnosis, "no-diagnosis", false, "leave out the diagnosis of cells and the estimate of PO2: faster, and false cells stay in")
 	f.BoolVar(&o.params.Exposure.StrictATA, "strict-ata", false, "read the CNS table strictly in ata instead of bar")
 }
 
 // check says what is wrong with the flags, before anything is read.
 func (o *daysOptions) check() error {
-	targets := []string{o.html, o.json, o.csv, o.dayCSV}
-	std := 0
-	for i, a := range targets {
-		if a == "-" {
-			std++
-		}
-		for _, b := range targets[:i] {
-			if a != "" && a != "-" && b != "" && filepath.Clean(a) == filepath.Clean(b) {
-				return errors.New("two of --output, --json, --csv and --day-csv name the same file")
-			}
-		}
-	}
-	if std > 1 {
-		return errors.New("only one of --output, --json, --csv and --day-csv can go to standard output")
-	}
-	if _, ok := severityRank[analysis.Severity(o.failOn)]; !ok && o.failOn != "" {
-		return fmt.Errorf("--fail-on %s: give note, caution or warning", o.failOn)
+	outputs := apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--csv", o.csv}, target{"--day-csv", o.dayCSV})
+	if err := firstOf(outputs, checkFailOn(o.failOn)); err != nil {
+		return err
 	}
 	if o.params.RestDays < 1 || o.params.RestDays > 60 {
 		return errors.New("--rest-days: give a number of days from 1 to 60")
@@ -126,16 +120,7 @@ func startsOf(starts, logs []string) (map[int]string, error) {
 		if _, err := time.Parse(time.RFC3339, text); !ok || err != nil {
 			return nil, fmt.Errorf("--start %s: give FILE=TIME with a time as in 2026-07-04T10:35:00+02:00", s)
 		}
-		found := []int{}
-		for i, l := range logs {
-			if l == file || filepath.Clean(l) == filepath.Clean(file) {
-				found = []int{i}
-				break
-			}
-			if filepath.Base(l) == file {
-				found = append(found, i)
-			}
-		}
+		found := logsNamed(logs, file)
 		switch {
 		case len(found) == 0:
 			return nil, fmt.Errorf("--start: no log is called %s", file)
@@ -154,11 +139,11 @@ func runDays(s streams, o *daysOptions, args []string) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	logs, err := expand(args)
+	logs, err := o.foreign.gather(&s, args)
 	if err != nil {
 		return err
 	}
-	starts, err := startsOf(o.starts, logs)
+	starts, err := startsOf(o.starts, o.foreign.names(logs))
 	if err != nil {
 		return err
 	}
@@ -168,7 +153,7 @@ func runDays(s streams, o *daysOptions, args []string) error {
 	}
 	r, err := days.Compose(read, unread, o.params)
 	if err != nil {
-		return o.refused(err, len(unread), len(logs))
+		return o.refused(err, len(unread), len(logs)+len(o.halves)/2)
 	}
 	r.Tool.Version = buildVersion()
 	if o.anonymous {
@@ -199,18 +184,18 @@ func (o *daysOptions) refused(err error, unread, logs int) error {
 func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) ([]days.Log, []days.LeftOut, error) {
 	p := analysis.DefaultParameters()
 	p.SkipDiagnosis, p.Exposure = o.skipDiagnosis, o.params.Exposure
-	bar := progress(s.err, len(logs), o.quiet)
+	bar := progress(s.err, max(1, len(logs)), o.quiet)
 	var out []days.Log
 	var unread []days.LeftOut
 	for i, log := range logs {
-		dive, err := readLog(s, log, o.strict)
+		dive, err := o.foreign.read(s, log, i, o.strict)
 		_ = bar.Add(1)
 		if err != nil {
 			if o.strict {
 				return nil, nil, err
 			}
 			fmt.Fprintf(s.err, "afterloop: error: %s\n", report.Clean(err.Error()))
-			unread = append(unread, days.LeftOut{File: log, Kind: "unreadable", Reason: "it could not be read"})
+			unread = append(unread, days.LeftOut{File: o.foreign.shown(log, i), Kind: "unreadable", Reason: "it could not be read"})
 			continue
 		}
 		if !o.quiet {
@@ -218,12 +203,16 @@ func (o *daysOptions) debriefs(s streams, logs []string, starts map[int]string) 
 		}
 		out = append(out, debriefForDays(dive, p, starts[i]))
 	}
-	return out, unread, bar.Finish()
+	joined, err := o.joinedHalves(s, p)
+	if err != nil {
+		return nil, nil, err
+	}
+	return append(out, joined...), unread, bar.Finish()
 }
 
 // debriefForDays debriefs one log, with the start that was supplied for it.
 func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days.Log {
-	l := days.Log{StartSupplied: start != ""}
+	l := days.Log{StartSupplied: start != "", Profile: profileOf(dive)}
 	if l.StartSupplied {
 		l.StartInLog, dive.Meta.Start = dive.Meta.Start, start
 	}
@@ -234,32 +223,9 @@ func debriefForDays(dive *ingest.Dive, p analysis.Parameters, start string) days
 
 // write prints a series to all outputs, or leaves nothing behind.
 func (o *daysOptions) write(s streams, logs []string, r *days.Report) error {
-	out := &outputs{stdout: s.out, inputs: logs}
-	defer out.discard()
-	if err := out.addAll(
+	return writeAll(s, o.foreign.inputs(append(o.halves, logs...)), o.quiet, func(w io.Writer) error { return pages.WriteText(w, r, s.text()) },
 		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},
 		rendering{o.json, func(w io.Writer) error { return pages.WriteJSON(w, r) }},
 		rendering{o.csv, func(w io.Writer) error { return pages.WriteDiveTable(w, r) }},
-		rendering{o.dayCSV, func(w io.Writer) error { return pages.WriteDayTable(w, r) }},
-	); err != nil {
-		return err
-	}
-	if !o.quiet && len(out.toStd) == 0 {
-		out.toStd = append(out.toStd, func(w io.Writer) error { return pages.WriteText(w, r, s.text()) })
-	}
-	return out.commit()
+		rendering{o.dayCSV, func(w io.Writer) error { return pages.WriteDayTable(w, r) }})
 }
-
-// failsOn is exit status 1 where a finding is at least that severe.
-func failsOn(severity string, fs []analysis.Finding) error {
-	limit, ok := severityRank[analysis.Severity(severity)]
-	for i := range fs {
-		if ok && severityRank[fs[i].Severity] >= limit {
-			return statusError{status: exitFinding}
-		}
-	}
-	return nil
-}
-
-// daysSchema is the JSON Schema of a series of dives.
-func daysSchema() ([]byte, error) { return pages.Schema() }

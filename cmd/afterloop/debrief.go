@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -46,7 +44,8 @@ units and words are; inspect --draft-mapping drafts one. Such a file may hold se
 gets outputs of its own, as several logs do, or --dive picks one.
 Where the two halves of doubled electronics each kept a log of the same dive, give them with
 --half twice, in place of LOG; first the half that was in control, where that is known. Their
-clocks are aligned by depth, and their parts renumbered, those of the first half first.
+clocks are aligned by depth, and their parts renumbered, those of the first half first. --mapping
+and --dive then hold for both logs, or are given twice, in the order of --half.
 
 VOTING POLICIES that are replayed side by side
 ` + policyHelp() + `
@@ -67,7 +66,7 @@ NEWER MODELS OF OXYGEN TOXICITY that --models shows, each with its published ran
 	}
 	o.addFlags(c.Flags())
 	_ = c.RegisterFlagCompletionFunc("models", cobra.FixedCompletions(append([]string{"all"}, analysis.ModelNames()...), cobra.ShellCompDirectiveNoFileComp))
-	_ = c.RegisterFlagCompletionFunc("fail-on", cobra.FixedCompletions([]string{"note", "caution", "warning"}, cobra.ShellCompDirectiveNoFileComp))
+	completeFailOn(c)
 	return c
 }
 
@@ -75,19 +74,15 @@ func (o *debriefOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVarP(&o.html, "output", "o", "", `HTML report: a file, "-", or a folder for several logs`)
 	f.StringVar(&o.json, "json", "", `debrief as JSON: a file, "-", or a folder for several logs`)
 	f.StringVar(&o.series, "series", "", `columns over time as CSV: a file, "-", or a folder for several logs`)
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
-	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	quietFlag(f, &o.quiet)
+	strictFlag(f, &o.strict)
 	f.BoolVar(&o.anonymous, "anonymous", false, "leave out names: dive, diver, unit, serials, notes, file (the digest stays)")
-	o.foreign.addFlags(f)
+	o.foreign.addHalfFlags(f)
 	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics; give it twice, in place of LOG")
-	f.StringVar(&o.failOn, "fail-on", "", "exit with 1 where a finding is at least this severe: note, caution or warning")
+	failOnFlag(f, &o.failOn)
 	p := &o.params
 	f.IntSliceVar(&p.Cells, "cells", nil, "replay the vote over these cells only, as in 1,2")
-	f.Float64Var(&p.Vote.OutBar, "vote-out", p.Vote.OutBar, "tolerance of the replayed vote in bar: a cell farther off goes out")
-	f.Float64Var(&p.Vote.InBar, "vote-in", p.Vote.InBar, "a cell nearer than this comes back in, bar")
-	f.Float64Var(&p.Vote.Relative, "vote-relative", p.Vote.Relative, "relative tolerance: the larger of this share of the others' mean and the tolerance counts")
-	f.Float64Var(&p.Vote.OutAfterS, "vote-out-after", p.Vote.OutAfterS, "seconds over the tolerance before a cell goes out")
-	f.Float64Var(&p.Vote.InAfterS, "vote-in-after", p.Vote.InAfterS, "seconds below the lower tolerance before a cell comes back")
+	voteFlags(f, &p.Vote, "replayed vote")
 	f.Float64Var(&p.Vote.ReminderAfterS, "vote-reminder", p.Vote.ReminderAfterS, "seconds out before a reminder")
 	f.Float64Var(&p.Gas.VapourBar, "vapour", p.Gas.VapourBar, "water vapour pressure in the loop, bar, at most")
 	f.Float64Var(&p.Supply.BatteryMinV, "battery-min", p.Supply.BatteryMinV, "voltage below which a battery counts as low, V; the limit of the equipment's own manual (0: none)")
@@ -114,20 +109,8 @@ func modelHelp() string {
 
 // check says what is wrong with the flags, before anything is read.
 func (o *debriefOptions) check() error {
-	std := 0
-	for _, t := range []string{o.html, o.json, o.series} {
-		if t == "-" {
-			std++
-		}
-	}
-	if std > 1 {
-		return errors.New("only one of --output, --json and --series can go to standard output")
-	}
-	if clash(o.html, o.json) || clash(o.html, o.series) || clash(o.json, o.series) {
-		return errors.New("two of --output, --json and --series name the same file")
-	}
-	if _, ok := severityRank[analysis.Severity(o.failOn)]; !ok && o.failOn != "" {
-		return fmt.Errorf("--fail-on %s: give note, caution or warning", o.failOn)
+	if err := firstOf(apart(true, target{"--output", o.html}, target{"--json", o.json}, target{"--series", o.series}), checkFailOn(o.failOn)); err != nil {
+		return err
 	}
 	for _, n := range o.params.Cells {
 		if n < 1 {
@@ -150,27 +133,15 @@ func (o *debriefOptions) check() error {
 	return nil
 }
 
-// clash tells whether two outputs are one file. Two folders may be one: the files in them differ.
-func clash(a, b string) bool {
-	if a == "" || a == "-" || filepath.Clean(a) != filepath.Clean(b) {
-		return false
-	}
-	st, err := os.Stat(a)
-	return err != nil && filepath.Ext(a) != "" || err == nil && !st.IsDir()
-}
-
-// severityRank orders severities for --fail-on.
-var severityRank = map[analysis.Severity]int{analysis.Note: 1, analysis.Caution: 2, analysis.Warning: 3}
-
 func runDebrief(s streams, o *debriefOptions, args []string) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	if err := o.foreign.load(); err != nil {
-		return err
-	}
 	if len(o.halves) > 0 {
 		return debriefHalves(s, o)
+	}
+	if err := errors.Join(o.foreign.settle(), o.foreign.load()); err != nil {
+		return err
 	}
 	logs, err := o.foreign.expand(args)
 	if err != nil {
@@ -250,50 +221,10 @@ func (o *debriefOptions) haveCells(d *ingest.Dive) error {
 
 // verdict is exit status 1 where --fail-on is met.
 func (o *debriefOptions) verdict(ds []*analysis.Debrief) error {
-	limit, ok := severityRank[analysis.Severity(o.failOn)]
-	if !ok {
-		return nil
-	}
 	for _, d := range ds {
-		for i := range d.Findings {
-			if severityRank[d.Findings[i].Severity] >= limit {
-				return statusError{status: exitFinding}
-			}
+		if err := failsOn(o.failOn, d.Findings); err != nil {
+			return err
 		}
 	}
 	return nil
-}
-
-// readLog reads a file, or standard input for "-".
-func readLog(s streams, log string, strict bool) (*ingest.Dive, error) {
-	return readWith(s, log, ingest.Options{Strict: strict})
-}
-
-func readWith(s streams, log string, opt ingest.Options) (*ingest.Dive, error) {
-	if log == "-" {
-		return ingest.Read(s.again(), "-", opt)
-	}
-	d, err := ingest.ReadFile(log, opt)
-	var p *os.PathError
-	if errors.As(err, &p) {
-		return nil, fmt.Errorf("%s can't be read: %w", log, p.Err)
-	}
-	return d, err
-}
-
-// warn lists the first problems of a log on standard error.
-func warn(w io.Writer, ps []ingest.Problem) {
-	const most = 8
-	n := 0
-	for _, p := range ps {
-		if p.Severity == ingest.Info {
-			continue
-		}
-		if n++; n <= most {
-			fmt.Fprintf(w, "afterloop: warning: %s\n", report.Clean(p.String()))
-		}
-	}
-	if n > most {
-		fmt.Fprintf(w, "afterloop: warning: and %d more; `afterloop inspect` lists them all\n", n-most)
-	}
 }

@@ -9,16 +9,15 @@ import (
 	"github.com/spf13/cobra"
 
 	"afterloop/analysis"
-	"afterloop/analysis/days"
-	"afterloop/analysis/vote"
+	"afterloop/analysis/lesson"
 	"afterloop/report"
 )
 
 func newExplain(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "explain [WORD]",
-		Short: "Say what a figure, a check, a finding or a voting policy means",
-		Long: `Without a word lists everything that can be explained. With one, prints the definition with its
+		Short: "Say what a figure, a check, a finding, a voting policy or a lesson means",
+		Long: `Without a word lists everything that can be explained, of every command. With one, prints the definition with its
 equation, unit and source.
 ` + exitHelp,
 		Example: `  afterloop explain
@@ -37,36 +36,6 @@ equation, unit and source.
 	return c
 }
 
-// topics are all words that explain knows, in order.
-func topics() []string {
-	var t []string
-	for _, d := range definitions() {
-		t = append(t, d.ID)
-	}
-	for _, p := range policies() {
-		t = append(t, p.Name)
-	}
-	for _, c := range checkList() {
-		t = append(t, c.ID)
-	}
-	for k := range analysis.FindingKinds() {
-		t = append(t, k)
-	}
-	sort.Strings(t)
-	return compact(t)
-}
-
-// policies are those of the vote and those of the model.
-func policies() []vote.Policy { return append(vote.Policies(), analysis.ModelPolicies()...) }
-
-// definitions are those of the debrief, of the newer models and of a series of dives.
-func definitions() []analysis.Definition {
-	return append(append(analysis.Definitions(), analysis.ModelDefinitions()...), days.Definitions()...)
-}
-
-// checkList are the checks of a debrief and of a series of dives.
-func checkList() []analysis.Check { return append(analysis.CheckList(), days.CheckList()...) }
-
 func compact(s []string) []string {
 	var out []string
 	for i, x := range s {
@@ -79,25 +48,34 @@ func compact(s []string) []string {
 
 func listTopics(w io.Writer) error {
 	var b strings.Builder
-	b.WriteString("Figures\n")
-	for _, d := range definitions() {
-		fmt.Fprintf(&b, "  %-22s %s\n", d.ID, d.Name)
+	for _, c := range chapters() {
+		fmt.Fprintf(&b, "%s\n", strings.ToUpper(c.of[:1])+c.of[1:])
+		list(&b, "figures", len(c.definitions), func(i int) (string, string) { return c.definitions[i].ID, c.definitions[i].Name })
+		list(&b, "checks", len(c.checks), func(i int) (string, string) {
+			return c.checks[i].ID, c.checks[i].Title + ": looks for " + c.checks[i].Looks
+		})
+		names := sortedKeys(c.kinds)
+		list(&b, "findings", len(names), func(i int) (string, string) { return names[i], c.kinds[names[i]] })
+		b.WriteString("\n")
 	}
-	b.WriteString("\nVoting policies\n")
-	for _, p := range policies() {
-		fmt.Fprintf(&b, "  %-22s %s\n", p.Name, p.Rule)
-	}
-	b.WriteString("\nChecks\n")
-	for _, c := range checkList() {
-		fmt.Fprintf(&b, "  %-22s %s: looks for %s\n", c.ID, c.Title, c.Looks)
-	}
-	b.WriteString("\nFindings\n")
-	kinds := analysis.FindingKinds()
-	for _, k := range sortedKeys(kinds) {
-		fmt.Fprintf(&b, "  %-22s %s\n", k, kinds[k])
-	}
+	ps, ls := policies(), lesson.All()
+	b.WriteString("Voting policies\n")
+	list(&b, "", len(ps), func(i int) (string, string) { return ps[i].Name, ps[i].Rule })
+	b.WriteString("\nLessons\n")
+	list(&b, "", len(ls), func(i int) (string, string) { return lessonTopic(ls[i]), ls[i].Line })
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// list writes words with what they are, under a title where there is one.
+func list(b *strings.Builder, title string, n int, line func(int) (word, what string)) {
+	if n > 0 && title != "" {
+		fmt.Fprintf(b, " %s\n", title)
+	}
+	for i := range n {
+		word, what := line(i)
+		fmt.Fprintf(b, "  %-28s %s\n", word, what)
+	}
 }
 
 func sortedKeys(m map[string]string) []string {
@@ -111,30 +89,45 @@ func sortedKeys(m map[string]string) []string {
 
 func explain(w io.Writer, word string) error {
 	var b strings.Builder
-	for _, d := range definitions() {
-		if d.ID == word {
-			explainDefinition(&b, d)
-		}
+	for _, c := range chapters() {
+		c.explain(&b, word)
 	}
 	for _, p := range policies() {
 		if p.Name == word {
 			fmt.Fprintf(&b, "%s (voting policy)\n  %s\n", p.Name, p.Rule)
 		}
 	}
-	for _, c := range checkList() {
-		if c.ID == word {
-			fmt.Fprintf(&b, "%s (check, version %d)\n  %s: looks for %s\n", c.ID, c.Version, c.Title, c.Looks)
+	for _, l := range lesson.All() {
+		if lessonTopic(l) == word {
+			explainLesson(&b, l)
 		}
-	}
-	if f, ok := analysis.DescribeKind(word); ok {
-		fmt.Fprintf(&b, "%s (finding)\n  could also be: %s\n  would have changed it: %s\n  diver:      %s\n  technician: %s\n  instructor: %s\n",
-			f.Title, strings.Join(f.Alternatives, "; "), f.WouldChange, f.Advice.Diver, f.Advice.Technician, f.Advice.Instructor)
 	}
 	if b.Len() == 0 {
 		return fmt.Errorf("nothing is called %q; `afterloop explain` lists what is", report.Clean(word))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// explain says what a word means in this chapter, if anything.
+func (c chapter) explain(b *strings.Builder, word string) {
+	for _, d := range c.definitions {
+		if d.ID == word {
+			explainDefinition(b, d)
+		}
+	}
+	for _, k := range c.checks {
+		if k.ID == word {
+			fmt.Fprintf(b, "%s (check of %s, version %d)\n  looks for %s\n", k.Title, c.of, k.Version, k.Looks)
+		}
+	}
+	if c.describe == nil {
+		return
+	}
+	if f, ok := c.describe(word); ok {
+		fmt.Fprintf(b, "%s (finding of %s)\n  could also be: %s\n  would have changed it: %s\n  diver:      %s\n  technician: %s\n  instructor: %s\n",
+			f.Title, c.of, strings.Join(f.Alternatives, "; "), f.WouldChange, f.Advice.Diver, f.Advice.Technician, f.Advice.Instructor)
+	}
 }
 
 func explainDefinition(b *strings.Builder, d analysis.Definition) {

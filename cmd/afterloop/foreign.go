@@ -7,7 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -19,9 +19,10 @@ import (
 
 // foreignOptions are the flags for files that are no loop logs, and what they came to.
 type foreignOptions struct {
-	file, dive string
-	mapping    *mapping.Mapping
-	parts      []string // the dive of each log, empty for the one in it; nil without a mapping
+	file, dive   string
+	files, dives []string // the same where --half may want one for each log
+	mapping      *mapping.Mapping
+	parts        []string // the dive of each log, empty for the one in it; nil without a mapping
 }
 
 func (o *foreignOptions) addFlags(f *pflag.FlagSet) {
@@ -81,45 +82,13 @@ func (o *foreignOptions) expand(args []string) ([]string, error) {
 	if o.mapping == nil {
 		return expand(args)
 	}
-	var out []string
-	for _, a := range args {
-		st, err := os.Stat(a)
-		if a == "-" || err != nil || !st.IsDir() {
-			out = append(out, a) // a missing file is reported when it is read
-			continue
-		}
-		found, err := textsIn(a)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, found...)
-	}
-	return out, nil
+	return expandBy(args, func(name string) bool {
+		return slices.ContainsFunc(textEndings, func(ending string) bool { return strings.EqualFold(filepath.Ext(name), ending) })
+	}, "file that ends in "+strings.Join(textEndings, ", "))
 }
 
 // textEndings are the endings of files that a folder is searched for with a mapping.
 var textEndings = []string{".csv", ".txt", ".tsv", ".dat", ".log"}
-
-func textsIn(dir string) ([]string, error) {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return nil, fmt.Errorf("%s can't be listed: %w", dir, cause(err))
-	}
-	var out []string
-	for _, e := range entries {
-		name := strings.TrimSuffix(e.Name(), ".gz")
-		for _, ending := range textEndings {
-			if !e.IsDir() && strings.EqualFold(filepath.Ext(name), ending) && !ours(name) {
-				out = append(out, filepath.Join(dir, e.Name()))
-			}
-		}
-	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("%s holds no file that ends in %s", dir, strings.Join(textEndings, ", "))
-	}
-	sort.Strings(out)
-	return out, nil
-}
 
 // findDives makes one entry of every dive in the logs. A log that can't be cut
 // into dives stays as it is: why not is said when it is read.
@@ -130,7 +99,7 @@ func (o *foreignOptions) findDives(s streams, d *debriefOptions, logs []string) 
 	var out []string
 	for _, log := range logs {
 		names := o.divesIn(s, log)
-		if len(names) > 1 && len(logs) == 1 {
+		if d != nil && len(names) > 1 && len(logs) == 1 {
 			if err := d.refuseFiles(log, names); err != nil {
 				return nil, err
 			}
@@ -145,7 +114,7 @@ func (o *foreignOptions) findDives(s streams, d *debriefOptions, logs []string) 
 // divesIn lists the dives of a log that are asked for: one that is empty stands for the only one.
 func (o *foreignOptions) divesIn(s streams, log string) []string {
 	one := []string{o.dive}
-	if o.dive != "" {
+	if o.dive != "" || isJSON(log) {
 		return one
 	}
 	r, err := open(s, log)
@@ -164,9 +133,9 @@ func open(s streams, log string) (io.ReadCloser, error) {
 	if log == "-" {
 		return io.NopCloser(s.again()), nil
 	}
-	f, err := os.Open(log)
+	f, err := openFile(log)
 	if err != nil {
-		return nil, fmt.Errorf("%s can't be read: %w", log, cause(err))
+		return nil, err // and no nil file in an interface
 	}
 	return f, nil
 }
@@ -209,10 +178,11 @@ func (o *foreignOptions) read(s streams, log string, which int, strict bool) (*i
 
 // inputs are the files that may not be overwritten.
 func (o *foreignOptions) inputs(logs []string) []string {
-	if o.file == "" {
-		return logs
+	out := append([]string{}, o.files...)
+	if o.file != "" {
+		out = append(out, o.file)
 	}
-	return append([]string{o.file}, logs...)
+	return append(out, logs...)
 }
 
 // mappingSchema is the JSON Schema of mapping files.

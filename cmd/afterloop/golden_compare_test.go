@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"afterloop/internal/golden"
 )
 
 // TestGoldenCompare holds text and JSON of a comparison, of two debriefs of one
@@ -18,8 +20,8 @@ func TestGoldenCompare(t *testing.T) {
 		"course":         {"course", demo("course")},
 	} {
 		t.Run(name, func(t *testing.T) {
-			golden(t, "testdata/golden/"+name+".txt", output(t, args...))
-			golden(t, "testdata/golden/"+name+".json", output(t, append(args, "--json", "-")...))
+			golden.Hold(t, "testdata/golden/"+name+".txt", output(t, args...))
+			golden.Hold(t, "testdata/golden/"+name+".json", output(t, append(args, "--json", "-")...))
 		})
 	}
 	t.Run("compare-versions", func(t *testing.T) {
@@ -37,6 +39,6 @@ func TestGoldenCompare(t *testing.T) {
 			t.Fatal(err)
 		}
 		got := output(t, "compare", old, demo("ombrel-two-limited.csv"), "--json", "-")
-		golden(t, "testdata/golden/compare-versions.json", strings.ReplaceAll(got, filepath.ToSlash(old), "old.json"))
+		golden.Hold(t, "testdata/golden/compare-versions.json", strings.ReplaceAll(got, filepath.ToSlash(old), "old.json"))
 	})
 }

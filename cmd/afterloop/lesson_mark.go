@@ -48,8 +48,8 @@ Exit status 3: some files could not be marked; the others are.
 }
 
 func markLesson(s streams, o *markOptions, keyFile string, files []string) error {
-	if o.html == "-" && o.csv == "-" {
-		return errors.New("only one of --output and --csv can go to standard output")
+	if err := apart(false, target{"--output", o.html}, target{"--csv", o.csv}); err != nil {
+		return err
 	}
 	key, err := openKey(keyFile)
 	if err != nil {
@@ -78,10 +78,7 @@ func markLesson(s streams, o *markOptions, keyFile string, files []string) error
 	if err != nil {
 		return err
 	}
-	if !o.quiet && len(out.toStd) == 0 {
-		out.toStd = append(out.toStd, func(w io.Writer) error { return pages.WriteMarksText(w, m, s.text()) })
-	}
-	if err := out.commit(); err != nil {
+	if err := out.commitWith(o.quiet, func(w io.Writer) error { return pages.WriteMarksText(w, m, s.text()) }); err != nil {
 		return err
 	}
 	if n := len(m.Refused); n == len(files) {
@@ -93,9 +90,9 @@ func markLesson(s streams, o *markOptions, keyFile string, files []string) error
 }
 
 func openKey(file string) (lesson.Key, error) {
-	f, err := os.Open(file)
+	f, err := openFile(file)
 	if err != nil {
-		return lesson.Key{}, fmt.Errorf("%s can't be read: %w", file, cause(err))
+		return lesson.Key{}, err
 	}
 	defer f.Close()
 	return lesson.ReadKey(f, file)
@@ -106,9 +103,9 @@ func readCodes(file string) (lesson.Noted, error) {
 	if file == "" {
 		return nil, nil
 	}
-	f, err := os.Open(file)
+	f, err := openFile(file)
 	if err != nil {
-		return nil, fmt.Errorf("%s can't be read: %w", file, cause(err))
+		return nil, err
 	}
 	defer f.Close()
 	r := csv.NewReader(io.LimitReader(f, 1<<20))

@@ -110,6 +110,24 @@ func (o *outputs) commit() error {
 	return nil
 }
 
+// commitWith is commit with a text for the terminal, where nothing else goes there.
+func (o *outputs) commitWith(quiet bool, text func(io.Writer) error) error {
+	if !quiet && len(o.toStd) == 0 {
+		o.toStd = append(o.toStd, text)
+	}
+	return o.commit()
+}
+
+// writeAll prints a result in its forms and as a text, or leaves nothing behind.
+func writeAll(s streams, inputs []string, quiet bool, text func(io.Writer) error, rs ...rendering) error {
+	out := &outputs{stdout: s.out, inputs: inputs}
+	defer out.discard()
+	if err := out.addAll(rs...); err != nil {
+		return err
+	}
+	return out.commitWith(quiet, text)
+}
+
 // discard removes what was rendered and not committed.
 func (o *outputs) discard() {
 	for _, p := range o.ready {

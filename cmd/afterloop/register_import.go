@@ -18,7 +18,8 @@ func newRegisterImport(s streams, o *registerOptions) *cobra.Command {
 		Long: `Takes in what debriefs and tests of cells measured, from the JSON that their --json writes ("-" is
 standard input). The same log counts once, by its hash, whatever file its debrief is in. Each file is
 taken in whole or not at all; one that can't be read never stops the others. A line is printed once a
-file is in.
+file is in. Where a log states since when a cell with a serial number is installed, and the register
+has no fitting of that cell, that is taken over; what the register has is never changed.
 ` + registerHelp + exitHelp,
 		Example: `  afterloop register import debriefs/*.json
   afterloop register import pot.json --date 2026-03-14 --add-cells`,
@@ -90,6 +91,12 @@ func importedText(i register.Imported) string {
 	}
 	if len(i.Added) > 0 {
 		text += "; added " + strings.Join(i.Added, ", ")
+	}
+	if len(i.Fitted) > 0 {
+		text += "; fitted, as the log says: " + strings.Join(i.Fitted, ", ")
+	}
+	if len(i.NotFitted) > 0 {
+		text += "; not fitted: " + strings.Join(i.NotFitted, "; ")
 	}
 	if len(i.Skipped) > 0 {
 		text += "; left out: " + strings.Join(i.Skipped, "; ")

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -95,9 +94,9 @@ func loadSpec(what string, seed uint64) (scenario.Spec, error) {
 		return scenario.Draw(what, seed)
 	}
 	var spec scenario.Spec
-	f, err := os.Open(what)
+	f, err := openFile(what)
 	if err != nil {
-		return spec, fmt.Errorf("%s can't be read: %w", what, cause(err))
+		return spec, err
 	}
 	defer f.Close()
 	if spec, err = scenario.ReadSpec(f); err != nil {

@@ -90,18 +90,13 @@ func runScore(s streams, o *scoreOptions) error {
 
 // check says what is wrong with the flags, before minutes are spent.
 func (o *scoreOptions) check() error {
-	std := 0
-	for _, t := range []string{o.output, o.json, o.markdown, o.table} {
-		if t == "-" {
-			std++
-		}
+	if err := apart(false, target{"--output", o.output}, target{"--json", o.json}, target{"--markdown", o.markdown}, target{"--table", o.table}); err != nil {
+		return err
 	}
 	switch {
-	case std > 1:
-		return errors.New("only one of --output, --json, --markdown and --table can go to standard output")
 	case o.set != calibration.Development && o.set != calibration.Sealed:
 		return fmt.Errorf("--set %s: give %s or %s", o.set, calibration.Development, calibration.Sealed)
-	case std == 0 && o.output == "":
+	case o.output == "" && o.json != "-" && o.markdown != "-" && o.table != "-":
 		o.output = "-"
 	}
 	return nil

@@ -10,6 +10,7 @@ import (
 	"afterloop/report"
 	comparePages "afterloop/report/compare"
 	coursePages "afterloop/report/course"
+	daysPages "afterloop/report/days"
 	lessonPages "afterloop/report/lesson"
 	whatifPages "afterloop/report/whatif"
 )
@@ -23,16 +24,16 @@ type document struct {
 // documents are all of them but the log, whose schema depends on its header.
 // A new kind of file is one line here.
 func documents() []document {
-	return []document{
+	return append([]document{
 		{"debrief", "the JSON of a debrief", debriefSchema},
-		{"days", "the JSON of a series of dives", daysSchema},
+		{"days", "the JSON of a series of dives", daysPages.Schema},
 		{"compare", "the JSON of a comparison", comparePages.Schema},
 		{"course", "the JSON of a course", coursePages.Schema},
 		{"answers", "a student's answers to a lesson", lessonPages.AnswersSchema},
 		{"key", "a lesson's key", lessonPages.KeySchema},
 		{"whatif", "the JSON of a dive run again", whatifPages.Schema},
 		{"mapping", "mapping files (TOML) for logs of other formats", mappingSchema},
-	}
+	}, moreDocuments()...)
 }
 
 func newSchema(s streams) *cobra.Command {
@@ -40,7 +41,7 @@ func newSchema(s streams) *cobra.Command {
 	words := []string{"log"}
 	for _, d := range documents() {
 		words = append(words, d.name)
-		fmt.Fprintf(&lines, "  %-10s %s\n", d.name, d.what)
+		fmt.Fprintf(&lines, "  %-15s %s\n", d.name, d.what)
 	}
 	return &cobra.Command{
 		Use:       "schema log LOG | schema NAME",

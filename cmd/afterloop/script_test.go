@@ -1,15 +1,13 @@
 package main
 
 import (
-	"flag"
 	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
-)
 
-// update rewrites the golden files: go test ./cmd/afterloop -update
-var update = flag.Bool("update", false, "rewrite golden files")
+	"afterloop/internal/golden"
+)
 
 // TestMain lets the test binary stand in for the program: the scripts then run
 // it as its users do, with real arguments, streams and exit statuses.
@@ -26,7 +24,7 @@ func TestScript(t *testing.T) {
 	}
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata/script",
-		UpdateScripts:       *update,
+		UpdateScripts:       golden.Update(),
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(e *testscript.Env) error {

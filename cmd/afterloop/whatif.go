@@ -1,16 +1,13 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"afterloop/analysis"
 	"afterloop/analysis/vote"
 	"afterloop/analysis/whatif"
 	"afterloop/report"
@@ -21,6 +18,8 @@ import (
 type whatifOptions struct {
 	html, json, series string
 	quiet, strict      bool
+	halves             []string
+	foreign            foreignOptions
 
 	kind, policy, controller       string
 	vote                           vote.Params
@@ -59,7 +58,12 @@ CONTROLLERS
   afterloop whatif dive.csv --lose-cell 2@0:31:00 --kind open --json - | jq .open_loop_replay
   afterloop whatif dive.csv --dead-valve 1@0:20:00 --no-oxygen=0:40:00 -o page.html
   afterloop whatif dive.csv --set-point 1.2@0:10:00 --set-point 0.7@0:50:00 --series series.csv`,
-		Args: oneLog,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(o.halves) > 0 {
+				return checkHalves(o.halves, args)
+			}
+			return oneLog(c, args)
+		},
 	}
 	o.addFlags(c.Flags())
 	c.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
@@ -68,7 +72,7 @@ CONTROLLERS
 		}
 		return err
 	})
-	c.RunE = func(c *cobra.Command, args []string) error { return o.run(s, c.Flags(), args[0]) }
+	c.RunE = func(c *cobra.Command, args []string) error { return o.run(s, c.Flags(), args) }
 	_ = c.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions([]string{whatif.Open, whatif.Closed, whatif.Both}, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
@@ -109,16 +113,14 @@ func (o *whatifOptions) addFlags(f *pflag.FlagSet) {
 	f.StringVarP(&o.html, "output", "o", "", `HTML page: a file, or "-"`)
 	f.StringVar(&o.json, "json", "", `result as JSON: a file, or "-"`)
 	f.StringVar(&o.series, "series", "", `columns over time as CSV: a file, or "-"`)
-	f.BoolVarP(&o.quiet, "quiet", "q", false, "print no summary and no warnings")
-	f.BoolVar(&o.strict, "strict", false, "make every repaired or left-out value an error")
+	quietFlag(f, &o.quiet)
+	strictFlag(f, &o.strict)
+	f.StringArrayVar(&o.halves, "half", nil, "log of one half of doubled electronics; give it twice, in place of LOG")
+	o.foreign.addHalfFlags(f)
 	f.StringVar(&o.kind, "kind", whatif.Both, "open (replay), closed (simulation) or both")
 
 	f.StringVar(&o.policy, "policy", "", "vote by this policy")
-	f.Float64Var(&o.vote.OutBar, "vote-out", o.vote.OutBar, "tolerance of the vote in bar: a cell farther off goes out")
-	f.Float64Var(&o.vote.InBar, "vote-in", o.vote.InBar, "a cell nearer than this comes back in, bar")
-	f.Float64Var(&o.vote.Relative, "vote-relative", o.vote.Relative, "relative tolerance: the larger of this share of the others' mean and the tolerance counts")
-	f.Float64Var(&o.vote.OutAfterS, "vote-out-after", o.vote.OutAfterS, "seconds over the tolerance before a cell goes out")
-	f.Float64Var(&o.vote.InAfterS, "vote-in-after", o.vote.InAfterS, "seconds below the lower tolerance before a cell comes back")
+	voteFlags(f, &o.vote, "vote")
 	f.IntSliceVar(&o.cells, "cells", nil, "vote over these cells only, as in 1,2")
 	f.StringArrayVar(&o.loseCells, "lose-cell", nil, "cell `N[@T]` gives no reading")
 	f.StringArrayVar(&o.loseHalves, "lose-half", nil, "half `X[@T]` of doubled electronics is lost, as the log's half_X names it")
@@ -135,143 +137,24 @@ func (o *whatifOptions) addFlags(f *pflag.FlagSet) {
 	f.Lookup("no-additions").NoOptDefVal = "start"
 }
 
-// changes reads the flags.
-func (o *whatifOptions) changes(f *pflag.FlagSet) (whatif.Changes, error) {
-	ch := whatif.Changes{Kind: o.kind, Policy: o.policy, Cells: o.cells, Controller: o.controller}
-	for _, name := range []string{"vote-out", "vote-in", "vote-relative", "vote-out-after", "vote-in-after"} {
-		if f.Changed(name) {
-			ch.Vote = &o.vote
-		}
-	}
-	for name, v := range map[string]struct {
-		to   **float64
-		from *float64
-	}{"interval": {&ch.IntervalS, &o.intervalS}, "pulse": {&ch.PulseS, &o.pulseS}, "deadband": {&ch.DeadbandBar, &o.deadbandBar}} {
-		if f.Changed(name) {
-			*v.to = v.from
-		}
-	}
-	var err error
-	ch.LoseCells, err = partsAt("--lose-cell", "cell", o.loseCells, err)
-	ch.DeadValves, err = partsAt("--dead-valve", "valve", o.deadValves, err)
-	for _, s := range o.loseHalves {
-		letter, at, e := splitAt("--lose-half", s)
-		if e == nil && len(letter) != 1 {
-			e = fmt.Errorf("--lose-half: read %q; give the letter of a half, as in A or A@0:31:00", s)
-		}
-		ch.LoseHalves, err = append(ch.LoseHalves, whatif.HalfAt{Letter: letter, From: at}), firstOf(err, e)
-	}
-	for _, s := range o.setPoints {
-		text, at, e := splitAt("--set-point", s)
-		v, bad := strconv.ParseFloat(text, 64)
-		if e == nil && bad != nil {
-			e = fmt.Errorf("--set-point: read %q; give a pressure in bar, as in 1.2 or 1.2@0:31:00", s)
-		}
-		ch.SetPoints, err = append(ch.SetPoints, whatif.SetPointAt{Bar: v, From: at}), firstOf(err, e)
-	}
-	ch.NoOxygen, err = momentOf("--no-oxygen", o.noOxygen, f.Changed("no-oxygen"), err)
-	ch.NoAdditions, err = momentOf("--no-additions", o.noAdditions, f.Changed("no-additions"), err)
-	return ch, err
-}
-
-func firstOf(a, b error) error {
-	if a != nil {
-		return a
-	}
-	return b
-}
-
-// splitAt cuts "2@0:31:00" into what and when.
-func splitAt(flag, s string) (string, whatif.Moment, error) {
-	what, when, has := strings.Cut(s, "@")
-	if !has {
-		return what, whatif.Moment{}, nil
-	}
-	m, err := whatif.ParseMoment(when)
-	if err != nil {
-		err = fmt.Errorf("%s %s: the moment: %w", flag, s, err)
-	}
-	return what, m, err
-}
-
-// partsAt reads numbers of parts, each with its moment; the first error stays.
-func partsAt(flag, part string, texts []string, err error) ([]whatif.At, error) {
-	var out []whatif.At
-	for _, s := range texts {
-		what, at, e := splitAt(flag, s)
-		n, bad := strconv.Atoi(what)
-		if e == nil && (bad != nil || n < 1) {
-			e = fmt.Errorf("%s: read %q; give the number of a %s, as in 2 or 2@0:31:00", flag, s, part)
-		}
-		out, err = append(out, whatif.At{Number: n, From: at}), firstOf(err, e)
-	}
-	return out, err
-}
-
-// momentOf reads a flag that is a moment, or stands alone for the first row.
-func momentOf(flag, text string, given bool, err error) (*whatif.Moment, error) {
-	if !given {
-		return nil, err
-	}
-	if text == "start" {
-		return &whatif.Moment{}, err
-	}
-	m, e := whatif.ParseMoment(strings.TrimPrefix(text, "@"))
-	if e != nil {
-		e = fmt.Errorf("%s: %w", flag, e)
-	}
-	return &m, firstOf(err, e)
-}
-
-// check says what is wrong with the outputs.
-func (o *whatifOptions) check() error {
-	std := 0
-	for _, t := range []string{o.html, o.json, o.series} {
-		if t == "-" {
-			std++
-		}
-	}
-	if std > 1 {
-		return errors.New("only one of --output, --json and --series can go to standard output")
-	}
-	if clash(o.html, o.json) || clash(o.html, o.series) || clash(o.json, o.series) {
-		return errors.New("two of --output, --json and --series name the same file")
-	}
-	return nil
-}
-
-func (o *whatifOptions) run(s streams, f *pflag.FlagSet, log string) error {
+func (o *whatifOptions) run(s streams, f *pflag.FlagSet, logs []string) error {
 	ch, err := o.changes(f)
 	if err == nil {
-		err = firstOf(o.check(), ch.Check())
+		err = firstOf(apart(false, target{"--output", o.html}, target{"--json", o.json}, target{"--series", o.series}), ch.Check())
 	}
 	if err != nil {
 		return err
 	}
-	d, err := readLog(s, log, o.strict)
+	d, r, err := o.again(s, logs, ch)
 	if err != nil {
 		return err
-	}
-	r, err := whatif.Run(d, analysis.DefaultParameters(), whatif.DefaultParams(), ch)
-	if err != nil {
-		return fmt.Errorf("%s: %w", log, err)
 	}
 	r.Tool.Version = buildVersion()
 	if !o.quiet {
 		warn(s.err, d.Problems)
 	}
-	out := &outputs{stdout: s.out, inputs: []string{log}}
-	defer out.discard()
-	err = out.addAll(
+	return writeAll(s, o.foreign.inputs(append(o.halves, logs...)), o.quiet, func(w io.Writer) error { return pages.WriteText(w, r, s.text()) },
 		rendering{o.html, func(w io.Writer) error { return pages.WritePage(w, r) }},
 		rendering{o.json, func(w io.Writer) error { return report.EncodeJSON(w, r) }},
-		rendering{o.series, func(w io.Writer) error { return pages.WriteSeries(w, r) }},
-	)
-	if err != nil {
-		return err
-	}
-	if !o.quiet && len(out.toStd) == 0 {
-		out.toStd = append(out.toStd, func(w io.Writer) error { return pages.WriteText(w, r, s.text()) })
-	}
-	return out.commit()
+		rendering{o.series, func(w io.Writer) error { return pages.WriteSeries(w, r) }})
 }

@@ -23,6 +23,8 @@ type Document struct {
 	At     string // RFC 3339 or a day; empty where the log states none
 	Unit   string
 	Tool   string
+	// Joined tells that it was made from several logs, so that cells are numbered anew.
+	Joined bool
 	Cells  []DocumentCell
 }
 
@@ -30,7 +32,9 @@ type Document struct {
 type DocumentCell struct {
 	Position int
 	Serial   string
-	Figures  []Figure
+	// Installed is the day on which the log says that it was fitted, as written.
+	Installed string
+	Figures   []Figure
 }
 
 // Figure is one measured quantity.
@@ -74,6 +78,7 @@ type jsonDocument struct {
 	Cells   []struct {
 		Cell         int
 		Serial       string
+		Installed    string
 		MVPerBar     jsonInterval `json:"mv_per_bar"`
 		T90S         jsonInterval `json:"t90_s"`
 		Gain         jsonInterval
@@ -100,7 +105,7 @@ func ReadDocument(r io.Reader) (*Document, error) {
 	if err := json.Unmarshal(b, &j); err != nil {
 		return nil, placed(b, err)
 	}
-	d := &Document{Tool: j.Tool.Version}
+	d := &Document{Tool: j.Tool.Version, Joined: len(j.Sources) > 1}
 	switch j.Schema {
 	case "afterloop/debrief/1":
 		d.Kind, d.At, d.Unit = "debrief", j.Dive.Start, j.Dive.Unit
@@ -141,7 +146,7 @@ func identity(j jsonDocument) (sha, file string, err error) {
 
 func (d *Document) cells(j jsonDocument) {
 	for _, c := range j.Cells {
-		x := DocumentCell{Position: c.Cell, Serial: strings.TrimSpace(c.Serial)}
+		x := DocumentCell{Position: c.Cell, Serial: strings.TrimSpace(c.Serial), Installed: strings.TrimSpace(c.Installed)}
 		mv := c.MVPerBar
 		if c.MV != nil {
 			mv = c.MV.MVPerBar

@@ -21,6 +21,8 @@ type Imported struct {
 	Measurements int
 	Added        []string // serial numbers that were added
 	Skipped      []string // cells of which nothing was taken, with the reason
+	Fitted       []string // fittings that were taken over from the log
+	NotFitted    []string // cells whose day of installation was not taken over, with the reason
 }
 
 // Import takes a document in, whole or not at all.
@@ -111,7 +113,7 @@ func importCell(tx *sql.Tx, source int64, d *Document, c DocumentCell, at string
 		out.Measurements++
 	}
 	out.Cells++
-	return nil
+	return fitFromLog(tx, id, d, c, at, out)
 }
 
 // findCell finds a cell by its serial number, or by where it was fitted on the

@@ -244,3 +244,50 @@ func TestBackupRestore(t *testing.T) {
 		t.Errorf("left beside the backup: %v", entries)
 	}
 }
+
+// TestFittedFromLog: a log's day of installation becomes a fitting where the register
+// has none, and never changes what is there.
+func TestFittedFromLog(t *testing.T) {
+	installed := func(position int, serial, day string) string {
+		return strings.Replace(cellJSON(position, serial), `,"t90_s"`, `,"installed":"`+day+`","t90_s"`, 1)
+	}
+	r := open(t)
+	must(t, r.Add("HAND", "", ""))
+	must(t, r.Fit("HAND", "Reiher 2", 2, "2026-01-05"))
+	must(t, r.Add("OLD", "", ""))
+	must(t, r.Retire("OLD", "2026-01-01", "low"))
+	d := document(t, 1, "2026-02-01T10:00:00Z", installed(1, "NEW", "2025-12-24"), installed(2, "RIVAL", "2026-01-20"), installed(3, "LATER", "2026-03-01"),
+		installed(4, "ODD", "last winter"), installed(5, "OLD", "2025-01-01"), installed(6, "HAND", "2024-01-01"), cellJSON(7, "NODAY"))
+	out, err := r.Import(d, ImportOptions{AddCells: true})
+	must(t, err)
+	if diff := cmp.Diff([]string{"NEW in Reiher 2, position 1, since 2025-12-24"}, out.Fitted); diff != "" {
+		t.Error(diff)
+	}
+	for i, why := range []string{"has HAND since 2026-01-05", "later than the dive", "no day", "retired on 2026-01-01"} {
+		if i >= len(out.NotFitted) || !strings.Contains(out.NotFitted[i], why) {
+			t.Errorf("%q, want %q", out.NotFitted, why)
+		}
+	}
+	var got []Fitting
+	for _, c := range content(t, r).Cells {
+		got = append(got, c.Fittings...)
+	}
+	want := []Fitting{{"HAND", "Reiher 2", 2, "2026-01-05", ""}, {"NEW", "Reiher 2", 1, "2025-12-24", ""}}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	// A cell that is fitted so is known by its place from then on.
+	out, err = r.Import(document(t, 2, "2026-02-03T10:00:00Z", cellJSON(1, "")), ImportOptions{})
+	must(t, err)
+	if out.Cells != 1 {
+		t.Errorf("%+v", out)
+	}
+	// A debrief of two joined logs numbers cells anew.
+	j := document(t, 3, "2026-02-04T10:00:00Z", installed(8, "HALF", "2026-01-20"))
+	j.Joined = true
+	out, err = r.Import(j, ImportOptions{AddCells: true})
+	must(t, err)
+	if len(out.Fitted) != 0 || len(out.NotFitted) != 1 {
+		t.Errorf("%+v", out)
+	}
+}

@@ -2,25 +2,18 @@ package compare
 
 import (
 	_ "embed"
-	"encoding/json"
-	"fmt"
-	"reflect"
 
 	"afterloop/analysis/compare"
 	"afterloop/report"
 )
 
-// schemaComments are the doc comments of the types in a comparison. A test
-// extracts them from the sources (run it with -update).
+// comments are the doc comments of the types in a comparison.
 //
 //go:embed schema/comments.json
-var schemaComments []byte
+var comments []byte
 
-// Schema is the JSON Schema of a comparison.
-func Schema() ([]byte, error) {
-	comments := map[string]string{}
-	if err := json.Unmarshal(schemaComments, &comments); err != nil {
-		return nil, fmt.Errorf("report: schema: %w", err)
-	}
-	return report.SchemaOrEmpty(compare.Comparison{}, compare.SchemaID, "afterloop comparison of dives", func(t reflect.Type, field string) string { return comments[report.CommentKey(t, field)] })
-}
+var document = report.Document{Value: compare.Comparison{}, ID: compare.SchemaID, Title: "afterloop comparison of dives", EmptyWords: true}
+
+// Schema is the JSON Schema of a comparison, by the rules of [report.Document.Schema].
+// Readers shall ignore keys that they do not know.
+func Schema() ([]byte, error) { return document.Schema(comments) }

@@ -8,6 +8,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/days"
+	"afterloop/analysis/wording"
 	"afterloop/report"
 	"afterloop/report/paper"
 )
@@ -22,7 +23,7 @@ type page struct {
 
 // WritePage writes the page of a series.
 func WritePage(w io.Writer, r *days.Report) error {
-	title := "Oxygen over " + plural(len(r.Dives), "dive", "dives")
+	title := "Oxygen over " + wording.Count(len(r.Dives), "dive", "dives")
 	if r.Diver != "" {
 		title += ", " + r.Diver
 	}
@@ -33,13 +34,6 @@ func WritePage(w io.Writer, r *days.Report) error {
 	}
 	p.Pulmonary = pulmonaryPlot(r)
 	return paper.Write(w, templates(), "days.html", p)
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // timeAxis is a plot over the hours of the series, its ticks by local clocks.

@@ -6,6 +6,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/days"
+	"afterloop/analysis/wording"
 	"afterloop/report"
 	"afterloop/report/paper"
 )
@@ -13,7 +14,7 @@ import (
 // WriteText writes a series for a terminal.
 func WriteText(w io.Writer, r *days.Report, o report.TextOptions) error {
 	t := paper.NewText(w, o)
-	head := "Oxygen over " + plural(len(r.Dives), "dive", "dives")
+	head := "Oxygen over " + wording.Count(len(r.Dives), "dive", "dives")
 	if r.Diver != "" {
 		head += ", " + r.Diver
 	}

@@ -14,6 +14,7 @@ import (
 	"html/template"
 	"sync"
 
+	"afterloop/analysis/wording"
 	"afterloop/report/paper"
 )
 
@@ -32,7 +33,7 @@ var styles = sync.OnceValue(func() string { return asset("lesson.css") })
 var script = sync.OnceValue(func() string { return asset("lesson.js") })
 
 var templates = sync.OnceValue(func() *template.Template {
-	return paper.Templates(assets, template.FuncMap{"clock": clock, "upTo": upTo})
+	return paper.Templates(assets, template.FuncMap{"clock": wording.Clock, "upTo": upTo})
 })
 
 // upTo counts from 1 to n.

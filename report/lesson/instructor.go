@@ -7,6 +7,7 @@ import (
 
 	"afterloop/analysis/lesson"
 	"afterloop/analysis/scenario"
+	"afterloop/analysis/wording"
 	"afterloop/report"
 	"afterloop/report/paper"
 )
@@ -68,9 +69,9 @@ func faults(d *lesson.Dive, fs []scenario.TrueFault) []string {
 				s += ", " + fmt.Sprintf(x.text, x.v)
 			}
 		}
-		s += ", from " + clock(f.FromS-d.FirstS())
+		s += ", from " + wording.Clock(f.FromS-d.FirstS())
 		if f.ToS != nil {
-			s += " to " + clock(*f.ToS-d.FirstS())
+			s += " to " + wording.Clock(*f.ToS-d.FirstS())
 		}
 		out = append(out, s)
 	}

@@ -12,13 +12,13 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/santhosh-tekuri/jsonschema/v6"
 	"golang.org/x/net/html"
 
 	"afterloop/analysis"
 	"afterloop/analysis/lesson"
 	"afterloop/ingest"
 	"afterloop/report"
+	"afterloop/report/internal/reporttest"
 )
 
 // made is a sheet with all that its pages are made of.
@@ -52,20 +52,11 @@ func makeOne(t testing.TB, l lesson.Lesson, seed uint64, student string) made {
 	p.SkipDiagnosis = true
 	m.student = Student{Sheet: k.Sheets[0], Debrief: analysis.Analyze(dive, p), Helium: dives[0].Helium(), Log: "dive.csv", ToolVersion: "test"}
 	in := Instructor{Key: k, Sheet: k.Sheets[0], Dive: dives[0], Debrief: "x.html", ToolVersion: "test"}
-	m.page = render(t, func(w io.Writer) error { return WriteStudent(w, m.student) })
-	m.blank = render(t, func(w io.Writer) error { return WriteBlank(w, k.Sheets[0]) })
-	m.keyPage = render(t, func(w io.Writer) error { return WriteKey(w, in) })
-	m.more = render(t, func(w io.Writer) error { return WriteSecond(w, m.student) })
+	m.page = reporttest.Bytes(t, func(w io.Writer) error { return WriteStudent(w, m.student) })
+	m.blank = reporttest.Bytes(t, func(w io.Writer) error { return WriteBlank(w, k.Sheets[0]) })
+	m.keyPage = reporttest.Bytes(t, func(w io.Writer) error { return WriteKey(w, in) })
+	m.more = reporttest.Bytes(t, func(w io.Writer) error { return WriteSecond(w, m.student) })
 	return m
-}
-
-func render(t testing.TB, write func(io.Writer) error) []byte {
-	t.Helper()
-	var b bytes.Buffer
-	if err := write(&b); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
 }
 
 var script64 = regexp.MustCompile(`(?s)<script type="application/json" id="(sheet-data|chart-data)">(.*?)</script>`)
@@ -195,8 +186,8 @@ func TestOnlyWhatWasRecorded(t *testing.T) {
 			t.Errorf("%s: %d columns, %d findings, %d policies, VO2 %v", l.Name, len(d.Columns), len(d.Findings), len(d.Policies), d.Vo2)
 		}
 		a := report.Around{Title: "x", CSS: styles(), Script: script()}
-		with := render(t, func(w io.Writer) error { return report.WriteRecord(w, m.full, a) })
-		without := render(t, func(w io.Writer) error { return report.WriteRecord(w, m.student.Debrief, a) })
+		with := reporttest.Bytes(t, func(w io.Writer) error { return report.WriteRecord(w, m.full, a) })
+		without := reporttest.Bytes(t, func(w io.Writer) error { return report.WriteRecord(w, m.student.Debrief, a) })
 		if !bytes.Equal(with, without) {
 			t.Errorf("%s: the page depends on the diagnosis", l.Name)
 		}
@@ -242,55 +233,24 @@ func TestLogsLookAlike(t *testing.T) {
 
 // TestHostileNames: a student's name becomes no markup and no formula.
 func TestHostileNames(t *testing.T) {
-	const hostile = `=cmd|'"><script>alert(1)</script><img src=x onerror=alert(2)>`
+	const hostile = reporttest.Hostile
 	l, _ := lesson.Find("healthy")
 	m := makeOne(t, l, 6, hostile)
 	in := Instructor{Key: m.key, Sheet: m.key.Sheets[0], Dive: m.dive, Found: []string{hostile}, Debrief: "x.html"}
 	marks := lesson.Mark(m.key, []lesson.Handed{{File: hostile, Answers: lesson.Answers{Schema: lesson.AnswersSchema, Sheet: m.key.Sheets[0].Sheet, Student: hostile,
 		Stages: []lesson.Committed{{Stage: 1, Answers: []lesson.Answer{{ID: "q1", Answer: hostile}}}}}}, {File: hostile, Answers: lesson.Answers{Sheet: hostile}}}, nil)
 	for name, page := range map[string][]byte{"student": m.page, "key": m.keyPage, "second": m.more,
-		"class":    render(t, func(w io.Writer) error { return WriteClass(w, m.key, []ClassLine{NewClassLine(in)}, "v") }),
-		"guide":    render(t, func(w io.Writer) error { return WriteGuide(w, l, "v") }),
-		"marks":    render(t, func(w io.Writer) error { return WriteMarks(w, marks, "v") }),
-		"feedback": render(t, func(w io.Writer) error { return WriteFeedback(w, marks, marks.Students[0], "v") })} {
-		root, err := html.Parse(bytes.NewReader(page))
-		if err != nil {
-			t.Fatal(err)
-		}
-		scripts := 0
-		for n := range root.Descendants() {
-			if n.Type != html.ElementNode {
-				continue
-			}
-			if n.Data == "script" {
-				scripts++
-			}
-			if n.Data == "img" || n.Data == "iframe" {
-				t.Errorf("%s: element %s", name, n.Data)
-			}
-			for _, a := range n.Attr {
-				if strings.HasPrefix(a.Key, "on") || a.Key == "src" || a.Key == "style" {
-					t.Errorf("%s: attribute %s", name, a.Key)
-				}
-			}
-		}
+		"class":    reporttest.Bytes(t, func(w io.Writer) error { return WriteClass(w, m.key, []ClassLine{NewClassLine(in)}, "v") }),
+		"guide":    reporttest.Bytes(t, func(w io.Writer) error { return WriteGuide(w, l, "v") }),
+		"marks":    reporttest.Bytes(t, func(w io.Writer) error { return WriteMarks(w, marks, "v") }),
+		"feedback": reporttest.Bytes(t, func(w io.Writer) error { return WriteFeedback(w, marks, marks.Students[0], "v") })} {
+		scripts := reporttest.Framed(t, name, page, map[string][]string{"student": {"form"}}[name]...).Count("script")
 		if want := map[string]int{"student": 7}[name]; scripts != want {
 			t.Errorf("%s: %d scripts, want %d", name, scripts, want)
 		}
-		for _, text := range []string{"clears no equipment for use", "call emergency medical services"} {
-			if !bytes.Contains(page, []byte(text)) {
-				t.Errorf("%s does not say %q", name, text)
-			}
-		}
 	}
-	table := string(render(t, func(w io.Writer) error { return WriteMarksCSV(w, marks) }))
-	if !strings.Contains(table, `"'=cmd|`) {
-		t.Errorf("a formula in the table: %s", table)
-	}
-	text := render(t, func(w io.Writer) error { return WriteMarksText(w, marks, report.TextOptions{}) })
-	if bytes.ContainsAny(text, "\x1b") {
-		t.Error("control characters reach the terminal")
-	}
+	reporttest.Table(t, "the marks", reporttest.Bytes(t, func(w io.Writer) error { return WriteMarksCSV(w, marks) }))
+	reporttest.Terminal(t, "the marks", reporttest.Bytes(t, func(w io.Writer) error { return WriteMarksText(w, marks, report.TextOptions{}) }))
 }
 
 // TestFeedbackIsOnesOwn: a student's page holds nothing of another.
@@ -305,7 +265,7 @@ func TestFeedbackIsOnesOwn(t *testing.T) {
 		hs = append(hs, lesson.Handed{File: s.Student + ".json", Answers: lesson.Answers{Schema: lesson.AnswersSchema, Sheet: s.Sheet, Student: s.Student}})
 	}
 	m := lesson.Mark(k, hs, nil)
-	page := string(render(t, func(w io.Writer) error { return WriteFeedback(w, m, m.Students[0], "v") }))
+	page := string(reporttest.Bytes(t, func(w io.Writer) error { return WriteFeedback(w, m, m.Students[0], "v") }))
 	if strings.Contains(page, "Berit") || strings.Contains(page, k.Sheets[1].Sheet) || !strings.Contains(page, "Anna Q.") {
 		t.Error("a student's page holds another's")
 	}
@@ -316,7 +276,7 @@ func TestFeedbackIsOnesOwn(t *testing.T) {
 func TestSchemas(t *testing.T) {
 	l, _ := lesson.Find("outvoted")
 	m := makeOne(t, l, 2, "student-01")
-	key := render(t, func(w io.Writer) error { return report.EncodeJSON(w, m.key) })
+	key := reporttest.Bytes(t, func(w io.Writer) error { return report.EncodeJSON(w, m.key) })
 	for name, c := range map[string]struct {
 		make func() ([]byte, error)
 		data []byte
@@ -325,25 +285,7 @@ func TestSchemas(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(b))
-		if err != nil {
-			t.Fatal(err)
-		}
-		compiler := jsonschema.NewCompiler()
-		if err := compiler.AddResource("x.json", doc); err != nil {
-			t.Fatal(err)
-		}
-		s, err := compiler.Compile("x.json")
-		if err != nil {
-			t.Fatal(err)
-		}
-		check := func(text []byte) error {
-			v, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
-			if err != nil {
-				t.Fatal(err)
-			}
-			return s.Validate(v)
-		}
+		check := reporttest.Follows(t, c.make)
 		if err := check(c.data); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}

@@ -1,15 +1,10 @@
 package lesson
 
 import (
-	"bytes"
-	"encoding/json"
-	"fmt"
-	"reflect"
 	"strings"
 
-	"github.com/invopop/jsonschema"
-
 	"afterloop/analysis/lesson"
+	"afterloop/report"
 )
 
 // meanings describe the keys of both files, by type and field.
@@ -27,9 +22,8 @@ var meanings = map[string]string{
 	"Right.Word": "A letter, cells, or a word.", "Right.Value": "A figure.", "Right.Tolerance": "How far off still counts.",
 }
 
-// AnswersSchema and KeySchema are the JSON Schemas (draft 2020-12) of the two
-// files, made from the Go types. Both files are read strictly: keys that are not
-// named here are errors.
+// AnswersSchema and KeySchema are the JSON Schemas of the two files. Both files
+// are read strictly: keys that are not named here are errors.
 func AnswersSchema() ([]byte, error) {
 	return schema(lesson.Answers{}, lesson.AnswersSchema, "afterloop answers")
 }
@@ -38,19 +32,6 @@ func AnswersSchema() ([]byte, error) {
 func KeySchema() ([]byte, error) { return schema(lesson.Key{}, lesson.KeySchema, "afterloop key") }
 
 func schema(v any, id, title string) ([]byte, error) {
-	r := &jsonschema.Reflector{Anonymous: true, ExpandedStruct: true, LookupComment: func(t reflect.Type, field string) string { return meanings[t.Name()+"."+field] }}
-	s := r.Reflect(v)
-	s.ID = "urn:" + jsonschema.ID(strings.ReplaceAll(id, "/", ":"))
-	s.Title = title
-	if p, ok := s.Properties.Get("schema"); ok {
-		p.Const = id
-	}
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	if err := e.Encode(s); err != nil {
-		return nil, fmt.Errorf("report: schema: %w", err)
-	}
-	return b.Bytes(), nil
+	d := report.Document{Value: v, ID: id, Title: title, Strict: true}
+	return d.SchemaBy(func(key string) string { return meanings[strings.TrimPrefix(key, "afterloop/analysis/lesson.")] })
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 	"afterloop/report/paper"
 )
 
@@ -37,7 +38,7 @@ func (s Student) knownGas() table {
 		if !g.Assessed || g.Kind != "diluent_flush" && g.Kind != "oxygen_flush" {
 			continue
 		}
-		row := []string{strings.ReplaceAll(g.Kind, "_", " "), clock(float64(g.AtS - s.Debrief.Dive.FirstS)), paper.Value(g.ExpectedLow, 2) + " to " + paper.Value(g.ExpectedHigh, 2)}
+		row := []string{strings.ReplaceAll(g.Kind, "_", " "), wording.Clock(float64(g.AtS - s.Debrief.Dive.FirstS)), paper.Value(g.ExpectedLow, 2) + " to " + paper.Value(g.ExpectedHigh, 2)}
 		for _, c := range s.Debrief.Series.Cells {
 			read := analysis.Float(paper.NaN)
 			for _, r := range g.Readings {
@@ -67,7 +68,7 @@ func (s Student) votes() table {
 		var parts []string
 		for _, c := range s.Debrief.Series.Cells {
 			if n := seconds[c.Number]; n > 0 {
-				parts = append(parts, fmt.Sprintf("cell %d %s", c.Number, clock(n)))
+				parts = append(parts, fmt.Sprintf("cell %d %s", c.Number, wording.Clock(n)))
 			}
 		}
 		t.Rows = append(t.Rows, []string{v.Policy, paper.OrElse(strings.Join(parts, "; "), "none"), paper.Value(v.MeanAbsDifferenceFromUnitBar, 2)})
@@ -92,7 +93,7 @@ func (s Student) valves() table {
 				continue
 			}
 			count, open, change := opened(d, v.OpenS, from, to)
-			t.Rows = append(t.Rows, []string{fmt.Sprint(v.Number), clock(d.TimeS[from]-d.TimeS[0]) + " to " + clock(d.TimeS[to-1]-d.TimeS[0]),
+			t.Rows = append(t.Rows, []string{fmt.Sprint(v.Number), wording.Clock(d.TimeS[from]-d.TimeS[0]) + " to " + wording.Clock(d.TimeS[to-1]-d.TimeS[0]),
 				fmt.Sprint(count), paper.Value(analysis.Float(open), 0), paper.Value(analysis.Float(change), 3)})
 		}
 	}
@@ -127,10 +128,4 @@ func changeAfter(d *analysis.Series, i int) float64 {
 		}
 	}
 	return paper.NaN
-}
-
-// clock is h:mm:ss of seconds.
-func clock(s float64) string {
-	n := int(s + 0.5)
-	return fmt.Sprintf("%d:%02d:%02d", n/3600, n/60%60, n%60)
 }

@@ -1,10 +1,10 @@
 package paper
 
 import (
-	"fmt"
 	"html/template"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 )
 
 // functions are what the templates print with, beside those of package report.
@@ -13,12 +13,7 @@ func functions() template.FuncMap {
 }
 
 // Value prints a figure with n decimals, or a dash.
-func Value(v analysis.Float, n int) string {
-	if !v.Known() {
-		return "–"
-	}
-	return Minus(fmt.Sprintf("%.*f", n, float64(v)))
-}
+func Value(v analysis.Float, n int) string { return wording.Figure(float64(v), n) }
 
 // Range95 prints an estimate with its interval, or why there is none.
 func Range95(v analysis.Interval, n int) string {

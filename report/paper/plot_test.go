@@ -1,10 +1,12 @@
 package paper
 
 import (
-	"afterloop/report"
 	"math"
 	"strings"
 	"testing"
+
+	"afterloop/analysis/wording"
+	"afterloop/report"
 )
 
 // TestSpike: one sample's spike among many is drawn.
@@ -28,7 +30,7 @@ func TestSpike(t *testing.T) {
 	}
 }
 
-func trim(v float64) string { return Minus(strings.TrimSpace(itoaTenths(v))) }
+func trim(v float64) string { return wording.Minus(strings.TrimSpace(itoaTenths(v))) }
 
 func itoaTenths(v float64) string {
 	n := int(math.Round(v * 10))

@@ -3,8 +3,9 @@ package paper
 import (
 	"fmt"
 	"math"
-	"strings"
 	"time"
+
+	"afterloop/analysis/wording"
 )
 
 // ticks are at round values, about n of them.
@@ -20,17 +21,9 @@ func (x axis) ticks(n int) []Tick {
 	decimals := int(math.Max(0, math.Ceil(-math.Log10(step)-1e-9)))
 	var out []Tick
 	for v := math.Ceil(x.from/step-1e-9) * step; v <= x.to+step*1e-6; v += step {
-		out = append(out, Tick{round(x.at(v)), Minus(fmt.Sprintf("%.*f", decimals, v+0.0))})
+		out = append(out, Tick{round(x.at(v)), wording.Minus(fmt.Sprintf("%.*f", decimals, v+0.0))})
 	}
 	return out
-}
-
-// Minus writes the typographic sign, and no sign for zero.
-func Minus(s string) string {
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return strings.Replace(s, "-", "−", 1)
 }
 
 func round(v float64) float64 { return math.Round(v*10) / 10 }

@@ -17,6 +17,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/whatif"
+	"afterloop/analysis/wording"
 	"afterloop/report"
 	"afterloop/report/paper"
 )
@@ -73,7 +74,7 @@ func (c clock) At(v analysis.Float) string {
 	if !v.Known() {
 		return "–"
 	}
-	return hms(float64(v) - c.firstS)
+	return wording.Clock(float64(v) - c.firstS)
 }
 
 func functions() template.FuncMap {

@@ -1,9 +1,6 @@
 package whatif
 
 import (
-	"fmt"
-	"math"
-
 	"afterloop/analysis"
 	"afterloop/analysis/whatif"
 	"afterloop/report/paper"
@@ -120,12 +117,6 @@ func ranged(r whatif.Range, decimals int) string {
 		return s
 	}
 	return s + " [" + low + " to " + high + "]"
-}
-
-// hms is h:mm:ss.
-func hms(s float64) string {
-	n := int64(math.Floor(s + 0.5))
-	return fmt.Sprintf("%d:%02d:%02d", n/3600, n/60%60, n%60)
 }
 
 // minutes since the first row.

@@ -3,19 +3,13 @@ package score
 import (
 	"bytes"
 	"encoding/json"
-	"flag"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
-
 	"afterloop/analysis"
 	"afterloop/analysis/calibration"
+	"afterloop/internal/golden"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 // invented is a result of eight dives that nobody simulated: every row of every
 // table has something to show, and no change of the diagnosis changes it.
@@ -50,23 +44,6 @@ type errorText string
 
 func (e errorText) Error() string { return string(e) }
 
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), string(got)); diff != "" {
-		t.Errorf("%s (run with -update if this is wanted): %s", name, diff)
-	}
-}
-
 func TestTextAndMarkdown(t *testing.T) {
 	r := invented()
 	var text, page bytes.Buffer
@@ -76,8 +53,8 @@ func TestTextAndMarkdown(t *testing.T) {
 	if err := r.WriteMarkdown(&page); err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "invented.txt", text.Bytes())
-	golden(t, "invented.md", page.Bytes())
+	golden.Hold(t, "testdata/invented.txt", text.Bytes())
+	golden.Hold(t, "testdata/invented.md", page.Bytes())
 	for _, out := range []string{text.String(), page.String()} {
 		if strings.Count(out, calibration.Note) < 2 { // at the top and beside each family
 			t.Errorf("%q stands there too seldom", calibration.Note)
@@ -96,7 +73,7 @@ func TestJSON(t *testing.T) {
 	if err := invented().WriteJSON(&b); err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "invented.json", b.Bytes())
+	golden.Hold(t, "testdata/invented.json", b.Bytes())
 	var back Result
 	d := json.NewDecoder(&b)
 	d.DisallowUnknownFields()

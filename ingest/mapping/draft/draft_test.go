@@ -83,7 +83,7 @@ func TestDraftReadsTheFixtures(t *testing.T) {
 				}
 			}
 			for _, q := range d.Undecided {
-				if !strings.Contains(q, "time zone") {
+				if !strings.Contains(q, "time zone") && !strings.Contains(q, `kept as notes, since their words are not known: "battery of the light low"`) {
 					t.Errorf("undecided: %s", q)
 				}
 			}

@@ -58,7 +58,7 @@ func meaning(c *column) proposal {
 	n := nameOf(c.name)
 	for _, f := range []func(*column, named) proposal{wordColumn, valveColumn, cellColumn, gasColumn, pressureColumn, otherColumn} {
 		if p := f(c, n); p.ours != "" {
-			return p.doubted(c)
+			return p.mixedUnits(c).doubted(c)
 		}
 	}
 	return proposal{}
@@ -119,14 +119,15 @@ func inPressure(c *column, ours, why string) proposal {
 	p := proposal{ours: ours, unit: mapping.Unit(c.unit), why: why}
 	if p.unit != "" && mapping.Dimension(p.unit) == "pressure" {
 		p.why += "; unit from " + c.unitWhy
+		p.open = impossible(c, p.unit)
 		return p
 	}
-	_, highest := c.extent()
+	highest, upTo := c.most()
 	switch {
 	case highest <= 12:
-		p.unit, p.why = "bar", why+"; no unit in the file: up to "+short(highest)+" is bar or ata, which figures can't tell apart (1.3 %)"
+		p.unit, p.why = "bar", why+"; no unit in the file: "+upTo+short(highest)+" is bar or ata, which figures can't tell apart (1.3 %)"
 	case highest >= 400 && highest < 12000:
-		p.unit, p.why = "mbar", why+"; no unit in the file: up to "+short(highest)+" is mbar"
+		p.unit, p.why = "mbar", why+"; no unit in the file: "+upTo+short(highest)+" is mbar"
 	default:
 		p.unit, p.open = "kPa", fmt.Sprintf("%q has no unit, and values up to %s: kPa, cbar (hundredths of a bar) or millivolts (then it is cellN_mv)?", c.name, short(highest))
 	}

@@ -121,17 +121,14 @@ func (t *table) findColumns() {
 		}
 		c := column{name: name}
 		words := map[string]int{}
-		inCell := ""
+		var cells cellUnits
 		for _, row := range t.rows {
 			f := row[i]
 			if f == "" {
 				continue
 			}
 			if v, u, ok := t.number(f); ok {
-				c.numbers = append(c.numbers, v)
-				if u != "" {
-					inCell = u
-				}
+				cells.add(v, u)
 			} else if nothing.MatchString(f) {
 				words[f]++
 				continue
@@ -139,6 +136,8 @@ func (t *table) findColumns() {
 			c.values = append(c.values, f)
 			c.note(f)
 		}
+		inCell := ""
+		c.numbers, inCell, c.mixed = cells.settle()
 		if len(c.numbers) > 0 || len(c.values) == 0 {
 			for w := range words {
 				missing[w]++
@@ -155,6 +154,7 @@ func (t *table) findColumns() {
 			sort.Strings(c.distinct)
 		}
 		c.findUnit(t, i, inCell)
+		t.unitsInCells = t.unitsInCells || inCell != ""
 		t.columns = append(t.columns, c)
 	}
 	for w := range missing {

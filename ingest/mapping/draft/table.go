@@ -34,6 +34,7 @@ type table struct {
 type column struct {
 	name, unit string // unit as the file shows it: below the name, in brackets, or in the cells
 	unitWhy    string
+	mixed      string   // what stands behind some of the numbers, where no one unit stands behind nearly all
 	values     []string // not empty
 	numbers    []float64
 	distinct   []string // in the order of the file, at most maxDistinct

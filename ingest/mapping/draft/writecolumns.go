@@ -119,12 +119,18 @@ func (w *writer) writeWords() {
 
 func (w *writer) writeTable(table string) {
 	w.p("\n[words.%s]\n", table)
+	var notes []string
+	defer func() { w.askNotes(notes) }()
 	for _, theirs := range w.words[table] {
 		switch ours := wordFor(table, theirs); {
 		case own(table, theirs):
 		case ours != "":
 			w.set(q(theirs), q(ours), "by its words")
+		case table == "event" && eventLike(theirs) != "":
+			w.ask(fmt.Sprintf("the event %q looks like %s: is it? Until you say so it is a note, and changes nothing", theirs, eventLike(theirs)))
+			w.p("# %s = %s\n", q(theirs), q(firstWord(eventLike(theirs))))
 		case table == "event":
+			notes = append(notes, theirs)
 			w.p("# %s = \"\"  # a note as it stands; an empty text leaves it out; or one of our events\n", q(theirs))
 		default:
 			w.ask(fmt.Sprintf("what does %q mean in a column of %s?", theirs, table))

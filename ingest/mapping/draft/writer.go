@@ -117,7 +117,7 @@ func (t *table) clock(tm timing) *mapping.Clock {
 		return nil
 	}
 	m := mapping.Mapping{Time: mapping.Time{Format: tm.formats[0]}, File: mapping.File{Decimal: t.decimal, Thousands: t.thousands}}
-	if tm.dateAt >= 0 {
+	if tm.dateAt >= 0 && len(tm.dates) == 1 { // else the clock alone is in force
 		m.Time.DateFormat = tm.dates[0]
 	}
 	c, err := m.Clock()
@@ -137,13 +137,15 @@ func (w *writer) writeTime() {
 		return
 	}
 	w.set("column", q(t.columns[tm.at].name), "")
+	tm.formats, tm.why = t.byMidnight(tm, false, tm.formats, tm.why)
 	w.chosen("format", tm.formats, tm.why)
 	dated := strings.Contains(tm.formats[0], "YY")
 	if tm.dateAt >= 0 {
-		w.set("date_column", q(t.columns[tm.dateAt].name), "every field is a date")
-		w.chosen("date_format", tm.dates, "it reads every date of the file")
-		dated = true
+		var why string
+		tm.dates, why = t.byMidnight(tm, true, tm.dates, "it reads every date of the file")
+		dated = w.writeDate(tm, why)
 	}
+	w.timing = tm
 	if dated && !strings.HasSuffix(tm.formats[0], "Z") {
 		w.ask("in which time zone is the clock? With it the start of the dive is known")
 		w.p("# zone = \"+00:00\"\n")
