@@ -8,7 +8,7 @@ func gasKinds() map[string]kind {
 			alternatives: []string{"the diluent in the log is not the gas in the cylinder", "the pressure or the water density in use is off", "the limits are of the dry gas at 0 C: at another temperature the figure is another"},
 			wouldChange:  "more helium in the diluent, or less depth",
 			advice: Advice{
-				Diver:      "Choose more helium for this depth: dense gas is hard to move, and carbon dioxide stays behind, the more so with effort.",
+				Diver:      "Take it up when the next gas is chosen, by the training held: dense gas is hard to move, and carbon dioxide stays behind, the more so with effort.",
 				Technician: "Check scrubber, valves of the mouthpiece and hoses: whatever adds to the work of breathing weighs more in dense gas.",
 				Instructor: "Work out the density of the planned diluent at the planned depth before the dive, and the depth at which it passes 5.2 g/L.",
 			}},
