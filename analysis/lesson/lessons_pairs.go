@@ -15,7 +15,7 @@ func outvoted() Lesson {
 		Physics: []Physics{ceilingLaw, companyLaw, flushLaw},
 		Look:    []string{"The highest PO2 that each cell ever showed.", "Where the cells part: at which reading?", "The openings of the valves after that: why does the unit go on adding?", "The flush: below the ceilings all agree again, and with the gas."},
 		Wrong:   []string{"\"Two agree, so the third is bad.\"", "\"Cell so-and-so reads too high\": nothing contradicts it, and the flush agrees.", "\"The unit held 1.3 all the time\": it held what two cells can't show beyond."},
-		Discuss: []string{"What makes two cells fail alike? Age, batch, storage, the same calibration.", "Which rules of voting would have fared better, and would they always?", "What did the display show, and what should have made the diver doubt?"},
+		Discuss: []string{"What makes two cells fail alike? Age, batch, storage, the same calibration.", "Which rules of voting would have fared better, and would they always?", "What did the display show, and what could have made the diver doubt?"},
 		Unknown: []string{"How far the good cell itself is right above the highest PO2 at which a gas was known.", "When the cells became limited."},
 		Caution: []string{agency, lakeNote, "The PO2 in this dive goes where no diver should: say so, and that exposure was computed from the highest that may have been breathed.",
 			"If you show \"what if\" afterwards: it may refuse to simulate this dive. It first holds its simulation against the PO2 estimated from the record; with two cells at a ceiling both rest on little and can come out more than 3 % O2 apart. Then it shows the replay of the vote alone."},
