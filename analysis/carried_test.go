@@ -164,6 +164,9 @@ func TestBalanceOnLogs(t *testing.T) {
 	if dir == "" {
 		t.Skip("AFTERLOOP_LOGS is not set: the oxygen balance is not held to the extra logs")
 	}
+	if testing.Short() {
+		t.Skip("SKIPPED: 86 debriefs take a while; run without -short")
+	}
 	files, _ := filepath.Glob(filepath.Join(dir, "0?0??.csv"))
 	count := map[string]int{}
 	for _, f := range files {
