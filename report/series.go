@@ -20,10 +20,6 @@ type column struct {
 	name   string
 	values []float64
 	states analysis.States
-	// lastText is what lastValue was written as: set points, doses on the surface and
-	// what several rules agree on stand still from row to row.
-	lastValue float64
-	lastText  []byte
 }
 
 // WriteSeries writes the debrief's columns over all rows of the log as CSV: one
@@ -122,8 +118,5 @@ func (c *column) append(b []byte, i int) []byte {
 	if c.values == nil || math.IsNaN(c.values[i]) || math.IsInf(c.values[i], 0) {
 		return b
 	}
-	if v := c.values[i]; v != c.lastValue || c.lastText == nil {
-		c.lastValue, c.lastText = v, appendFixed(c.lastText[:0], v, seriesDecimals)
-	}
-	return append(b, c.lastText...)
+	return appendFixed(b, c.values[i], seriesDecimals)
 }
