@@ -4,15 +4,13 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
-	"afterloop/analysis"
 	"afterloop/analysis/compare"
 	"afterloop/analysis/course"
-	"afterloop/ingest"
 	comparePages "afterloop/report/compare"
 	coursePages "afterloop/report/course"
+	"afterloop/report/internal/coursetest"
 )
 
 // courseDives are n dives of the invented course, each with rows of its own.
@@ -20,16 +18,7 @@ func courseDives(t *testing.T, n int) []*compare.Subject {
 	t.Helper()
 	var out []*compare.Subject
 	for k := range n {
-		b, err := os.ReadFile("../../testdata/course/" + []string{"t-a", "b-o", "l-y", "s-n"}[k%4] + ".csv")
-		if err != nil {
-			t.Fatal(err)
-		}
-		lines := strings.SplitAfter(string(b), "\n")
-		dive, err := ingest.Read(strings.NewReader(strings.Join(lines[:len(lines)-1-k], "")), "x.csv", ingest.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		out = append(out, compare.Take(analysis.Analyze(dive, analysis.DefaultParameters()), compare.Source{}))
+		out = append(out, compare.Take(coursetest.Dive(t, k), compare.Source{}))
 	}
 	return out
 }

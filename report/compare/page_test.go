@@ -3,14 +3,13 @@ package compare
 import (
 	"bytes"
 	"io"
-	"os"
 	"strings"
 	"testing"
 
 	"afterloop/analysis"
 	"afterloop/analysis/compare"
-	"afterloop/ingest"
 	"afterloop/report"
+	"afterloop/report/internal/coursetest"
 	"afterloop/report/internal/reporttest"
 )
 
@@ -25,16 +24,7 @@ func subjects(t testing.TB, n int, spoil func(*analysis.Debrief)) []*compare.Sub
 		have = &hostiles
 	}
 	for k := len(*have); k < n; k++ {
-		b, err := os.ReadFile("../../testdata/course/" + []string{"t-a", "b-o", "l-y", "s-n"}[k%4] + ".csv")
-		if err != nil {
-			t.Fatal(err)
-		}
-		lines := strings.SplitAfter(string(b), "\n")
-		dive, err := ingest.Read(strings.NewReader(strings.Join(lines[:len(lines)-1-k], "")), "x.csv", ingest.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		d := analysis.Analyze(dive, analysis.DefaultParameters())
+		d := coursetest.Dive(t, k)
 		d.Tool.Version = "test"
 		if spoil != nil {
 			spoil(d)

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"io"
-	"os"
 	"strings"
 	"testing"
 
@@ -13,8 +12,8 @@ import (
 	"afterloop/analysis"
 	"afterloop/analysis/compare"
 	"afterloop/analysis/course"
-	"afterloop/ingest"
 	"afterloop/report"
+	"afterloop/report/internal/coursetest"
 	"afterloop/report/internal/reporttest"
 )
 
@@ -25,16 +24,7 @@ func entries(t testing.TB, n int, spoil func(*analysis.Debrief)) []course.Entry 
 	t.Helper()
 	var out []course.Entry
 	for k := range n {
-		b, err := os.ReadFile("../../testdata/course/" + []string{"t-a", "b-o", "l-y", "s-n"}[k%4] + ".csv")
-		if err != nil {
-			t.Fatal(err)
-		}
-		lines := strings.SplitAfter(string(b), "\n")
-		dive, err := ingest.Read(strings.NewReader(strings.Join(lines[:len(lines)-1-k], "")), "x.csv", ingest.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		d := analysis.Analyze(dive, analysis.DefaultParameters())
+		d := coursetest.Dive(t, k)
 		if spoil != nil {
 			spoil(d)
 		}
