@@ -31,10 +31,9 @@ func (b *bench) runExposure() {
 			return
 		}
 		v := b.inhaled(sources[i].po2)
-		if doses[i] = b.integrate(v); keepsColumns(sources[i].name) {
+		keep := keepsColumns(sources[i].name) // the others' columns would only fill the memory
+		if doses[i] = b.integrate(v, keep); keep {
 			breathed[i] = v
-		} else { // the others' columns would only fill the memory
-			doses[i].RunningCNSStep, doses[i].RunningOTU = nil, nil
 		}
 	})
 	for i, s := range sources {
@@ -244,35 +243,44 @@ func (b *bench) addSource(s doseSource, v []float64, r exposure.Result) {
 	b.debrief.Exposure.BySource = append(b.debrief.Exposure.BySource, out)
 }
 
-// integrate is exposure.Integrate over each stretch in which the gas breathed is
-// known: time on an unknown open-circuit gas is not assessed, and no gap either.
-func (b *bench) integrate(v []float64) exposure.Result {
-	o := b.doseOptions()
-	if b.debrief.Exposure.OpenCircuitAssessed {
-		return exposure.Integrate(b.tS, v, b.gapAfter, o)
+// integrate is the dose of v, with its running columns or without, over each
+// stretch in which the gas breathed is known: time on an unknown open-circuit gas
+// is not assessed, and no gap either.
+func (b *bench) integrate(v []float64, running bool) exposure.Result {
+	dose, o := exposure.IntegrateTotal, b.doseOptions()
+	if running {
+		dose = exposure.Integrate
 	}
-	out := exposure.Result{RunningCNSStep: make([]float64, len(v)), RunningOTU: make([]float64, len(v))}
+	if b.debrief.Exposure.OpenCircuitAssessed {
+		return dose(b.tS, v, b.gapAfter, o)
+	}
+	var out exposure.Result
 	known := func(i int) bool { return b.onLoop[i] || b.dive.OpenGas[i].Known }
 	for from := 0; from < len(v); {
 		to := from
 		for to < len(v) && known(to) == known(from) {
 			to++
 		}
+		r := exposure.Result{RunningCNSStep: make([]float64, to-from), RunningOTU: make([]float64, to-from)}
 		if known(from) {
-			r := exposure.Integrate(b.tS[from:to], v[from:to], b.gapAfter[from:to], o)
-			for i := range r.RunningCNSStep {
-				out.RunningCNSStep[from+i] = out.Total.CNSStep + r.RunningCNSStep[i]
-				out.RunningOTU[from+i] = out.Total.OTU + r.RunningOTU[i]
-			}
-			out.Total, out.Low, out.High, out.GapS = out.Total.Add(r.Total), out.Low.Add(r.Low), out.High.Add(r.High), out.GapS+r.GapS
-		} else {
-			for i := from; i < to; i++ {
-				out.RunningCNSStep[i], out.RunningOTU[i] = out.Total.CNSStep, out.Total.OTU
-			}
+			r = dose(b.tS[from:to], v[from:to], b.gapAfter[from:to], o)
 		}
+		if running {
+			out.RunningCNSStep = appendAbove(out.RunningCNSStep, out.Total.CNSStep, r.RunningCNSStep)
+			out.RunningOTU = appendAbove(out.RunningOTU, out.Total.OTU, r.RunningOTU)
+		}
+		out.Total, out.Low, out.High, out.GapS = out.Total.Add(r.Total), out.Low.Add(r.Low), out.High.Add(r.High), out.GapS+r.GapS
 		from = to
 	}
 	return out
+}
+
+// appendAbove appends v, lifted by base.
+func appendAbove(to []float64, base float64, v []float64) []float64 {
+	for _, x := range v {
+		to = append(to, base+x)
+	}
+	return to
 }
 
 // doseOptions are the options of exposure with the log's own rule of gaps.

@@ -137,7 +137,7 @@ func (b *bench) doseChange(source string, base SensitivityBasis, gain float64, h
 			w[i] = x + b.dive.OpenGas[i].O2*(higher(b.dive.AmbientBar[i])-b.dive.AmbientBar[i])
 		}
 	}
-	r := b.integrate(w)
+	r := b.integrate(w, false)
 	return Float(100*r.Total.CNSStep) - base.CNSPercent, Float(r.Total.OTU) - base.OTU
 }
 

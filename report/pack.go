@@ -46,6 +46,8 @@ type samples struct {
 	Columns []packedColumn
 	text    strings.Builder
 	whole   [][]int64 // the integers of earlier columns, to foretell others by
+	spare   []int64   // those of a column that foretells none, to be used again
+	coded   []byte    // the same of the codes
 	rows    int
 	deflate *flate.Writer
 }
@@ -63,12 +65,15 @@ func (s *samples) add(id string, v []float64, mostDecimals int) {
 		panic("report: series of unequal length")
 	}
 	decimals := decimalsOf(v, mostDecimals)
-	n := integers(v, decimals)
+	n := s.integers(v, decimals)
 	c := packedColumn{ID: id, Decimals: decimals, Wide: wide(n), forecast: s.bestForecast(n, decimals)}
 	text := base64.StdEncoding.EncodeToString(s.deflated(s.codes(n, c.forecast, 0, len(n))))
 	c.Length = len(text)
 	s.text.WriteString(text)
 	s.Columns = append(s.Columns, c)
+	if decimals == 0 { // see bestForecast
+		n, s.spare = nil, n
+	}
 	s.whole = append(s.whole, n)
 }
 
@@ -83,8 +88,11 @@ func decimalsOf(v []float64, most int) int {
 	return d
 }
 
-func integers(v []float64, decimals int) []int64 {
-	n := make([]int64, len(v))
+func (s *samples) integers(v []float64, decimals int) []int64 {
+	n := s.spare
+	if s.spare = nil; n == nil {
+		n = make([]int64, len(v))
+	}
 	for i, x := range v {
 		y := math.Round(x * pow10[decimals])
 		if math.Abs(y) < widest {
@@ -146,9 +154,9 @@ func (s *samples) bits(n []int64, f forecast) float64 {
 	return sum
 }
 
-// codes are the bytes of rows lo to hi.
+// codes are the bytes of rows lo to hi; the next call writes over them.
 func (s *samples) codes(n []int64, f forecast, lo, hi int) []byte {
-	out := make([]byte, 0, 2*(hi-lo))
+	out := s.coded[:0]
 	var before, step, like int64
 	for i := lo; i < hi; i++ {
 		guess := int64(0)
@@ -170,6 +178,7 @@ func (s *samples) codes(n []int64, f forecast, lo, hi int) []byte {
 		out = appendCode(out, n[i]-guess)
 		before, step = n[i], n[i]-before
 	}
+	s.coded = out
 	return out
 }
 

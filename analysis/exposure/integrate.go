@@ -13,7 +13,7 @@ type Result struct {
 	// GapS is the length of the gaps between readings, in seconds.
 	GapS float64
 	// RunningCNSStep (a fraction) and RunningOTU are Total up to each row; they stand
-	// still over gaps.
+	// still over gaps. [IntegrateTotal] leaves them nil.
 	RunningCNSStep, RunningOTU []float64
 }
 
@@ -26,14 +26,23 @@ type Result struct {
 // CNS24h is the sum over the whole course: for one longer than a day, or several
 // in a day, see [Rolling24h].
 func Integrate(tS, poBar []float64, gapAfter []bool, o Options) Result {
-	checkLengths(tS, poBar, gapAfter)
-	r := Result{
+	return integrate(tS, poBar, gapAfter, o, Result{
 		RunningCNSStep: make([]float64, len(tS)),
 		RunningOTU:     make([]float64, len(tS)),
-	}
+	})
+}
+
+// IntegrateTotal is [Integrate] without the running doses, for whoever asks for
+// many courses.
+func IntegrateTotal(tS, poBar []float64, gapAfter []bool, o Options) Result {
+	return integrate(tS, poBar, gapAfter, o, Result{})
+}
+
+func integrate(tS, poBar []float64, gapAfter []bool, o Options, r Result) Result {
+	checkLengths(tS, poBar, gapAfter)
 	done := 0 // rows before it have their running dose
 	hold := func(row int) {
-		for ; done < row; done++ {
+		for ; done < min(row, len(r.RunningOTU)); done++ {
 			r.RunningCNSStep[done], r.RunningOTU[done] = r.Total.CNSStep, r.Total.OTU
 		}
 	}

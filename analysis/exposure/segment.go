@@ -31,20 +31,25 @@ func Segment(p0Bar, p1Bar, dtS float64, o Options) Dose {
 		nan := math.NaN()
 		return Dose{CNSStep: nan, CNSLinear: nan, CNS24h: nan, OTU: nan, Seconds: dtS}
 	}
-	d := Dose{Seconds: dtS}
 	if hi <= freeBelow {
+		return Dose{Seconds: dtS}
+	}
+	d := Dose{Seconds: dtS, CNSLinear: cnsLinear(lo, hi, minutes), OTU: otu(lo, hi, minutes)}
+	if band := bandOf(lo); band == bandOf(hi) {
+		d.inBand(band, minutes, dtS)
 		return d
 	}
-	eachBand(lo, hi, func(band int, share float64) {
-		d.CNSStep += share * minutes / singleMin[band]
-		d.CNS24h += share * minutes / dailyMin[band]
-		if band == bandAbove {
-			d.AboveTableS += share * dtS
-		}
-	})
-	d.CNSLinear = cnsLinear(lo, hi, minutes)
-	d.OTU = otu(lo, hi, minutes)
+	eachBand(lo, hi, func(band int, share float64) { d.inBand(band, share*minutes, share*dtS) })
 	return d
+}
+
+// inBand adds the step doses of a time in one band.
+func (d *Dose) inBand(band int, minutes, seconds float64) {
+	d.CNSStep += minutes / singleMin[band]
+	d.CNS24h += minutes / dailyMin[band]
+	if band == bandAbove {
+		d.AboveTableS += seconds
+	}
 }
 
 // eachBand calls visit for each band of the table that PO2 passes on its way from
@@ -72,9 +77,13 @@ func cnsLinear(lo, hi, minutes float64) float64 {
 		return minutes / interpolated(&singleMin, linearPiece(lo), lo)
 	}
 	from := math.Max(lo, knot(0))
+	k := linearPiece(from)
+	if from == lo && (k == tableRows || hi <= rowPO2[k]) { // one piece, as most often
+		return minutes * meanInverse(interpolated(&singleMin, k, lo), interpolated(&singleMin, k, hi))
+	}
 	perBar := minutes / (hi - lo)
 	sum := 0.0
-	for k := linearPiece(from); from < hi; k++ {
+	for ; from < hi; k++ {
 		to := hi
 		if k < tableRows {
 			to = math.Min(hi, rowPO2[k])
@@ -101,7 +110,7 @@ func meanInverse(long, short float64) float64 {
 	m, u := (long+short)/2, (long-short)/(long+short)
 	if u < closeEnds {
 		u2 := u * u
-		return (1 + u2*(1.0/3+u2*(1.0/5+u2/7))) / m
+		return (1 + u2*(1.0/3+u2*(1.0/5+u2*(1.0/7)))) / m
 	}
 	return math.Atanh(u) / u / m
 }

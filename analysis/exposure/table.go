@@ -58,15 +58,29 @@ func bandTop(band int) float64 {
 
 // bandOf is the band of p by the step rule: the lowest whose top is not below p.
 func bandOf(p float64) int {
-	if p <= freeBelow+tolerance {
+	switch {
+	case p <= freeBelow+tolerance:
 		return bandFree
+	case !(p <= rowPO2[tableRows-1]+tolerance):
+		return bandAbove
 	}
-	for i := range rowPO2 {
-		if p <= rowPO2[i]+tolerance {
-			return i + 1
-		}
+	k := nearRow(p)
+	for k > 0 && p <= rowPO2[k-1]+tolerance {
+		k--
 	}
-	return bandAbove
+	for p > rowPO2[k]+tolerance {
+		k++
+	}
+	return k + 1
+}
+
+// rowsPerBar is how close the rows lie: 0.1 apart, all of them.
+const rowsPerBar = 10
+
+// nearRow is a row at p, between 0.5 and the end of the table, or next to it:
+// counting to one takes less than looking through them.
+func nearRow(p float64) int {
+	return min(max(int((p-freeBelow)*rowsPerBar), 0), tableRows-1)
 }
 
 // knot is the PO2 at which piece k of the interpolated limits begins: piece 0 is
@@ -81,12 +95,17 @@ func knot(k int) float64 {
 // linearPiece is the piece of the interpolated limits that holds p, which is
 // above 0.5.
 func linearPiece(p float64) int {
-	for i := range rowPO2 {
-		if p < rowPO2[i] {
-			return i
-		}
+	if !(p < rowPO2[tableRows-1]) {
+		return tableRows
 	}
-	return tableRows
+	k := nearRow(p)
+	for k > 0 && p < rowPO2[k-1] {
+		k--
+	}
+	for p >= rowPO2[k] {
+		k++
+	}
+	return k
 }
 
 // interpolated is the limit at p on piece k.
@@ -94,8 +113,7 @@ func interpolated(limits *[tableRows + 2]float64, k int, p float64) float64 {
 	if k == 0 || k == tableRows {
 		return limits[max(k, 1)]
 	}
-	share := (p - rowPO2[k-1]) / (rowPO2[k] - rowPO2[k-1])
-	return limits[k] + share*(limits[k+1]-limits[k])
+	return limits[k] + (p-rowPO2[k-1])*rowsPerBar*(limits[k+1]-limits[k])
 }
 
 // SingleLimitMin is the limit in minutes of a single exposure at pBar. At 0.5 and

@@ -89,7 +89,8 @@ func surroundings(in Input, s signal, openings []Opening, k int, settledS, settl
 	if !levelAndUsable(in, s, first, last, p) || in.TimeS[first] > o.FromS-p.BaselineS || in.TimeS[last] < o.ToS+settle+p.BaselineS/2 {
 		return around{}, false
 	}
-	a := around{openS: o.OpenS, lengthS: o.ToS - o.FromS, x: s.x[first]}
+	a := around{openS: o.OpenS, lengthS: o.ToS - o.FromS, x: s.x[first],
+		t: make([]float64, 0, last-first+1), po: make([]float64, 0, last-first+1)}
 	for i := first; i <= last; i++ {
 		a.t = append(a.t, in.TimeS[i]-o.FromS)
 		a.po = append(a.po, s.poBar[i]-a.x*(s.dryBar[i]-s.dryBar[first]))

@@ -12,7 +12,15 @@ import (
 // many columns that live at once, and laptops on boats are small.
 const softMemoryBytes = 300 << 20
 
+// heapGrowthPercent lets the heap of an ordinary log grow further between
+// collections than Go's 100: it is small against softMemoryBytes, and a run that
+// lasts a tenth of a second spends less of it on collecting.
+const heapGrowthPercent = 300
+
 func main() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(heapGrowthPercent)
+	}
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(softMemoryBytes)
 	}
