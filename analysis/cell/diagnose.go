@@ -19,6 +19,7 @@ func Diagnose(r loop.Record, p Params) Diagnosis {
 	strays := d.findStray(&out)
 	d.findFrozen(&out)
 	d.tellStray(&out, strays)
+	d.leaveOutCoarse()
 	v := d.relate(p.HealthyT90S)
 	d.readClock(&out, &v)
 	d.findExcitations(&out, &v)
@@ -26,6 +27,7 @@ func Diagnose(r loop.Record, p Params) Diagnosis {
 		d.judge(&out, &v, i)
 	}
 	d.judgeGain(&out, &v)
+	d.withdraw(&out, &v)
 	d.finish(&out, &v)
 	return out
 }

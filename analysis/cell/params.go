@@ -43,6 +43,10 @@ type Params struct {
 	OnsetVagueS  float64 `json:"onset_vague_s"` // s; 120, ours: of an onset known no better, the middle is reported
 	MinEffective float64 `json:"min_effective"` // 1; 8, ours: effective samples below which nothing is said of a cell
 
+	CoarseStepBar  float64 `json:"coarse_step_bar"`  // bar; 0.015, ours: rounding coarser than this is no longer hidden by noise (see coarse.go)
+	TooCoarseBar   float64 `json:"too_coarse_bar"`   // bar; 0.04, ours: cells rounded coarser are not compared
+	CoarseScaleRel float64 `json:"coarse_scale_rel"` // 1; 0.6, ours: scale of a residual between coarse readings, in steps of rounding
+
 	AscentModelBar float64 `json:"ascent_model_bar"` // bar; 0.005, ours: scale of the loop model's own error in an ascent
 	AscentPoorBar  float64 `json:"ascent_poor_bar"`  // bar; 0.012, ours: an ascent that the loop model misses by more says nothing
 	ClockModelRel  float64 `json:"clock_model_rel"`  // 1; 0.15, ours: error of an absolute T90 that the loop model makes, half of the interval
@@ -83,6 +87,7 @@ func DefaultParams() Params {
 		StrayLeastBar: 0.10, StrayOverS: 6, StrayStaysS: 20, StrayOxygenBarS: 0.06, WanderNats: 4,
 		CorrelationS: 25, ModelBar: 0.003, ModelRel: 0.004, LagSpreadS: 1, FreedomNu: 4,
 		BlockS: 5, BlocksMax: 700,
+		CoarseStepBar: 0.015, TooCoarseBar: 0.04, CoarseScaleRel: 0.6,
 		StepBar: 0.05, OnsetVagueS: 120, MinEffective: 8, AscentModelBar: 0.005, AscentPoorBar: 0.012, ClockModelRel: 0.15, ClockMostS: 120,
 		SureMargin: 30, LikelyMargin: 8, PossibleMargin: 3, MisfitNats: 0.5, SureLines: 2, SureClearance: 0.2,
 		HealthyGainSD: 0.015, GroupNats: 1.5, DecideNats: 3, SureGainNats: 8,

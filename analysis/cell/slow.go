@@ -33,7 +33,7 @@ func (d *dive) readClock(out *Diagnosis, v *verdict) {
 func (d *dive) clockShift(v *verdict) float64 {
 	sum, n := 0.0, 0
 	for i, f := range v.fits {
-		own := d.absoluteT90(v.views, d.y[i], d.noise[i])
+		own := d.absoluteT90(v.views, d.y[i], d.scatter(i))
 		if own.windows < 2 || f.shape != steady || math.IsInf(own.t90.High, 1) {
 			continue
 		}
@@ -61,7 +61,7 @@ func (d *dive) pooled(v *verdict) ([]float64, float64) {
 	noise, n := 0.0, 0
 	for j := range d.y {
 		if v.good[j] {
-			noise, n = noise+sq(d.noise[j]), n+1
+			noise, n = noise+sq(d.scatter(j)), n+1
 		}
 	}
 	return x, math.Sqrt(noise) / float64(n)
