@@ -69,6 +69,7 @@ type Params struct {
 	LevelRateMMin   float64 `json:"level_rate_m_min"`   // m/min; 1, METHODS has 0.5 m: depth is level below this
 	SettleS         float64 `json:"settle_s"`           // s; 60, ours: after a change of depth or an event the loop still mixes
 	LeakLMin        float64 `json:"leak_l_min"`         // L/min STPD; 0.3, METHODS: smallest inflow named where the volume is known
+	LeakDepthM      float64 `json:"leak_depth_m"`       // m; 0.5, ours: above it the loop is handled in ways that no log tells of
 	LeakRiseBar     float64 `json:"leak_rise_bar"`      // bar; 0.03, ours: smallest rise with valves shut that is named
 }
 
@@ -83,7 +84,7 @@ func DefaultParams() Params {
 		HeWanderS: 300, HeWhiteShare: 0.5, HeWashOutS: 300, HeWashOut: 3, HeSigmaUnknown: 0.01,
 		SlowS: 15, DepthRateMMin: 6, FlushBarS: 0.01, CorrelationS: 8, LogOddsLikely: 8, LogOddsSure: 20, OneMomentS: 30, SharpS: 2.5, MinOpenings: 5, WorkingShare: 0.5,
 		BalanceS: 30, ConsumeLowBarS: 0.001, ConsumeHighBarS: 0.005, LossFallBar: 0.05, LossShare: 0.6,
-		ShutS: 60, ShutMaxS: 240, LevelRateMMin: 1, SettleS: 60, LeakLMin: 0.3, LeakRiseBar: 0.03,
+		ShutS: 60, ShutMaxS: 240, LevelRateMMin: 1, SettleS: 60, LeakLMin: 0.3, LeakDepthM: 0.5, LeakRiseBar: 0.03,
 	}
 }
 
