@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"afterloop/analysis/wording"
@@ -102,7 +103,7 @@ func checkResolution(b *bench) verdict {
 	r, l := b.debrief.Recording, b.p.Limits
 	var what, means, others []string
 	f := Finding{Kind: "recording-coarse", Severity: Note, Confidence: Sure, WhySure: "read from the file itself",
-		FromS: Float(b.tS[0]), ToS: Float(b.tS[len(b.tS)-1]), Onset: noValue(""), End: noValue(""), LimitSource: "ours"}
+		FromS: Float(b.tS[0]), ToS: Float(b.tS[len(b.tS)-1]), Onset: noValue(""), Worst: noValue(""), End: noValue(""), LimitSource: "ours"}
 	if float64(r.IntervalMedianS) >= l.CoarseIntervalS-1e-9 {
 		what = append(what, fmt.Sprintf("the usual interval is %.0f s", float64(r.IntervalMedianS)))
 		means = append(means, "Short events and slow responses may not show.")
@@ -118,6 +119,15 @@ func checkResolution(b *bench) verdict {
 		}
 		others = append(others, "half a step, either way, is in every reading")
 		f.Worst, f.Limit = Value{Value: r.CellStepBar, Unit: "bar", AtS: unknown}, constant(l.CoarseStepBar, "bar")
+	}
+	if n := slices.Max(append([]int{1}, r.RowsPerReading...)); n > 1 {
+		held := float64(n) * float64(r.IntervalMedianS)
+		what = append(what, fmt.Sprintf("a cell's reading was renewed only every %d rows, about %.0f s, and held between", n, held))
+		means = append(means, "Held readings are not used to judge cells, valves and PO2; the vote is replayed on them, as it stood.")
+		others = append(others, "what happened between two renewed readings is not recorded")
+		if !f.Worst.Value.Known() {
+			f.Worst, f.Limit = Value{Value: Float(held), Unit: "s", AtS: unknown}, constant(float64(r.IntervalMedianS), "s")
+		}
 	}
 	if len(what) == 0 {
 		return ran(1)

@@ -34,7 +34,7 @@ func (b *bench) loopRecord() loop.Record {
 	}
 	for k := range d.Cells {
 		c := &d.Cells[k]
-		r.CellsBar, r.CellStepBar, r.CellNumber = append(r.CellsBar, c.PO2Bar), append(r.CellStepBar, c.StepBar), append(r.CellNumber, c.Number)
+		r.CellsBar, r.CellStepBar, r.CellNumber = append(r.CellsBar, renewed(c.PO2Bar)), append(r.CellStepBar, c.StepBar), append(r.CellNumber, c.Number)
 	}
 	for _, v := range d.Valves {
 		r.Valves = append(r.Valves, loop.Valve{Number: v.Number, OpenS: v.OpenS, Openings: v.Openings})
