@@ -68,7 +68,7 @@ func checks() []check {
 		{"erratic-cell", 1, "Erratic cell", "excursions that the other cells do not share", faultCheck(cell.Erratic)},
 		{"vote-followed", 1, "The vote and the estimate", "a recorded PO2 outside the estimate's band for long", checkFollowed},
 		{"dead-valve", 2, "Dead valve", "commanded openings without response while another valve works", valveCheck(loop.DeadValve)},
-		{"leaking-valve", 1, "Oxygen leaking in", "PO2 that rises with all valves shut", valveCheck(loop.LeakingValve)},
+		{"leaking-valve", 2, "Oxygen leaking in", "PO2 that rises with all valves shut", valveCheck(loop.LeakingValve)},
 		{"oxygen-supply-lost", 1, "Oxygen supply", "a time in which no valve responds", valveCheck(loop.SupplyLost)},
 		{"oxygen-balance", 1, "Oxygen balance", "an oxygen cylinder that lost more or less than the valves gave", checkOxygenBalance},
 		{"diluent-falls", 1, "Diluent at level", "diluent that falls while the depth stands", checkDiluentFalls},

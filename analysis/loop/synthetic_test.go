@@ -19,6 +19,7 @@ type synthetic struct {
 	leakFromS, leakLMin        float64   // oxygen comes in on its own
 	workFromS, workToS, work   float64   // VO2 times work
 	flushAtS                   float64   // a diluent flush, logged
+	handEveryS, handL          float64   // oxygen by hand, L STPD within 3 s, never logged; the unit keeps to 0.7
 	pulseS                     float64   // longest opening, one every 6 s; 1.5 s
 	gains, t90S                []float64 // of the cells; 1 and 6 s
 	minutes, depthM            float64   // 25 min at 20 m
@@ -71,7 +72,7 @@ func (s synthetic) run() (loop.Record, []float64) {
 		x := head / p
 		if math.Mod(t, 6) < inner/2 && t > 5 { // the controller, every 6 s
 			want := 0.7
-			if t > 170 {
+			if t > 170 && s.handEveryS == 0 {
 				want = 1.2
 			}
 			if e := want - mean(y); e > 0 {
@@ -90,6 +91,9 @@ func (s synthetic) run() (loop.Record, []float64) {
 		}
 		if s.leakLMin > 0 && t >= s.leakFromS {
 			q += gas.STPDToLoop(s.leakLMin, 30)
+		}
+		if s.handEveryS > 0 && t > 170 && math.Mod(t, s.handEveryS) < 3 {
+			q += gas.STPDToLoop(s.handL*60/3, 30)
 		}
 		use := vo2
 		if t >= s.workFromS && t < s.workToS {
