@@ -78,7 +78,7 @@ func (b *bench) isUnder(i int) bool {
 	if z := b.dive.DepthM; z != nil && !math.IsNaN(z[i]) {
 		return z[i] >= surfaceM
 	}
-	return b.dive.AmbientBar[i] >= b.dive.Meta.SurfacePressureBar+0.05
+	return b.dive.AmbientBar[i] >= b.dive.Meta.SurfacePressureBar+surfaceM*barPerM
 }
 
 // chooseCells picks the cells that take part in the replay.

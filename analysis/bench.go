@@ -14,7 +14,8 @@ import (
 )
 
 // bench holds one dive while it is taken apart: the record, the parameters, and
-// what the parts have found so far. The checks read it; only analyze.go fills it.
+// what the parts have found so far. The steps of analyzed (analyze.go) fill it, each
+// in the file that DEVELOPERS.md names; the checks only read it.
 type bench struct {
 	dive     *ingest.Dive
 	p        Parameters

@@ -74,6 +74,14 @@ func (b *bench) falseCellIn(e span) (int, string) {
 	return found, kind
 }
 
+// A cell stands apart at a row where it lies oddLead times as far from the others as
+// the next one does, and in an event where it does so for oddShare of the time. Ours:
+// it only names which cell the others lay away from, one line of evidence, no verdict.
+const (
+	oddLead  = 1.5
+	oddShare = 0.6
+)
+
 // oddOne is the index of the cell that is farthest from the median of the others
 // for most of the event, with the share of the event; -1 where none stands apart.
 func (b *bench) oddOne(e span) (int, float64) {
@@ -95,14 +103,14 @@ func (b *bench) oddOne(e span) (int, float64) {
 			best = k
 		}
 	}
-	if total == 0 || votes[best] < 0.6*total {
+	if total == 0 || votes[best] < oddShare*total {
 		return -1, 0
 	}
 	return best, votes[best] / total
 }
 
 // farthest is the cell that stands apart at row i: farthest from the mean of the
-// others, by half as much again as the next. -1 where none does, as in a split
+// others, by oddLead times the next. -1 where none does, as in a split
 // of two against two.
 func (b *bench) farthest(i int) int {
 	best, far, next := -1, 0.0, 0.0
@@ -114,7 +122,7 @@ func (b *bench) farthest(i int) int {
 			next = d
 		}
 	}
-	if far < 1.5*next {
+	if far < oddLead*next {
 		return -1
 	}
 	return best

@@ -80,7 +80,7 @@ func (b *bench) notHeld(xs []tracking.Excursion) Finding {
 		Observed: fmt.Sprintf("%s was more than %s %s the set point for %s%s; at most %.2f bar off at %s, set point %s.", capital(sourceName(b.bestName)), bar(b.p.Tracking.NotHeldBar), word,
 			duration(total), b.whenText(xs), math.Abs(worst.WorstBar), b.clock(worst.WorstAtS), bar(worst.SetPointBar)),
 		Onset: Value{Float(first.OnsetBar), "bar", Float(first.FromS)}, Worst: Value{Float(worst.WorstBar), "bar", Float(worst.WorstAtS)}, End: Value{Float(last.EndBar), "bar", Float(last.ToS)},
-		Limit: constant(b.p.Tracking.NotHeldBar, "bar"), LimitSource: "ours: more than 0.10 bar off for 60 s", Evidence: b.excursionEvidence(xs)}
+		Limit: constant(b.p.Tracking.NotHeldBar, "bar"), LimitSource: fmt.Sprintf("ours: more than %s off for %g s", bar(b.p.Tracking.NotHeldBar), b.p.Tracking.NotHeldS), Evidence: b.excursionEvidence(xs)}
 	if b.spreadSmall(first.FromS, last.ToS) {
 		f.Confidence, f.WhySure = Sure, "the cells agree about it, and the unit's PO2 says so"
 	}
@@ -223,6 +223,10 @@ func (b *bench) meanSpreadText(fromS, toS float64) string {
 	return bar(m) + " on average"
 }
 
+// swingDepthM is the change of depth beyond which swings of PO2 may be the diver's own
+// doing, m. Ours: 3 m move the PO2 of a loop at 10 m by 15 %.
+const swingDepthM = 3
+
 // checkOscillation looks for PO2 swinging about the set point.
 func checkOscillation(b *bench) verdict {
 	if r := b.noTracking(); r != "" {
@@ -236,9 +240,9 @@ func checkOscillation(b *bench) verdict {
 			Observed: fmt.Sprintf("PO2 swung about the set point %d times (half-waves of more than %.0f bar s) from %s to %s, with a period of about %s.", o.HalfWaves,
 				b.p.Tracking.HalfWaveBarS, b.clock(o.FromS), b.clock(o.ToS), duration(o.PeriodS)),
 			Onset: noValue("half-waves"), Worst: constant(float64(o.HalfWaves), "half-waves"), End: noValue("half-waves"),
-			Limit: constant(float64(b.p.Tracking.HalfWaves), "half-waves"), LimitSource: "ours, after Hagglund's method: 6 half-waves of more than 1 bar s within 10 min",
+			Limit: constant(float64(b.p.Tracking.HalfWaves), "half-waves"), LimitSource: fmt.Sprintf("ours, after Hagglund's method: %d half-waves of more than %g bar s within %g min", b.p.Tracking.HalfWaves, b.p.Tracking.HalfWaveBarS, b.p.Tracking.OscillationWindowS/60),
 			Others: "the cells lay " + b.meanSpreadText(o.FromS, o.ToS) + " apart meanwhile"}
-		if o.DepthRangeM > 3 {
+		if o.DepthRangeM > swingDepthM {
 			f.Severity = Note
 			f.Evidence = []string{fmt.Sprintf("the depth moved by %.1f m in it, which moves PO2 by itself", o.DepthRangeM)}
 		}

@@ -146,7 +146,7 @@ func (b *bench) sensorsFinding(k int, ss []span) Finding {
 		Observed: fmt.Sprintf("Pressure of %s lay %+.3f bar (median) from that of %s, which is in use; for %s they were farther apart than the limit, at worst %+.3f bar at %s.",
 			sensorName(names[1]), p.Median, sensorName(names[0]), duration(totalSeconds(ss)), float64(d.Worst.Value), b.clock(float64(d.Worst.AtS))),
 		Onset: at(p.DifferenceBar, b.tS, e.from, "bar"), Worst: d.Worst, End: at(p.DifferenceBar, b.tS, e.to, "bar"),
-		Limit: constant(b.p.PressureLimits.SensorsBar, "bar"), LimitSource: "ours: 0.05 bar, or 1 % of the pressure, or their rounding, whichever is largest",
+		Limit: constant(b.p.PressureLimits.SensorsBar, "bar"), LimitSource: fmt.Sprintf("ours: %s, or %g %% of the pressure, or their rounding, whichever is largest", bar(b.p.PressureLimits.SensorsBar), 100*b.p.PressureLimits.SensorsFraction),
 		Others: "all figures rest on the sensor in use; what another pressure would change stands under Depth and pressure"}
 	if d.Scale.Value.Known() {
 		f.Evidence = []string{fmt.Sprintf("as a line: scale %.4f (%.4f to %.4f), offset %+.3f bar (%+.3f to %+.3f)", float64(d.Scale.Value), float64(d.Scale.Low), float64(d.Scale.High),
@@ -201,6 +201,13 @@ func (b *bench) endedFinding() Finding {
 		Others: "below that pressure depth and pressure are compared as elsewhere"}
 }
 
+// Densities that an instrument may assume of water, kg/m3: fresh and warm to sea water
+// and cold, with some room. Ours.
+const (
+	leastWaterKgM3 = 990
+	mostWaterKgM3  = 1035
+)
+
 func (b *bench) mismatchFinding(far []span, dense bool) Finding {
 	d, l := b.debrief.DepthPressure, b.p.PressureLimits
 	a := d.Agreement
@@ -218,7 +225,7 @@ func (b *bench) mismatchFinding(far []span, dense bool) Finding {
 	if dense {
 		in := d.ImpliedDensity
 		f.Observed += fmt.Sprintf(" The two imply a density of %.0f kg/m3 (%.0f to %.0f); %.0f is in use (%s).", float64(in.Value), float64(in.Low), float64(in.High), float64(d.DensityKgM3), densityHow(d))
-		if float64(a.LeftM) <= l.DepthMismatchM && float64(in.Value) >= 990 && float64(in.Value) <= 1035 {
+		if float64(a.LeftM) <= l.DepthMismatchM && float64(in.Value) >= leastWaterKgM3 && float64(in.Value) <= mostWaterKgM3 {
 			f.Severity, f.Others = Note, f.Others+fmt.Sprintf("; with that density 95 of 100 rows agree within %.2f m, so that nothing but the stated density need be wrong", float64(a.LeftM))
 		}
 	}

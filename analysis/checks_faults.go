@@ -92,17 +92,17 @@ func faultWords(f cell.Fault, p cell.Params) (string, Value, string) {
 	between := fmt.Sprintf("(95 %%: %s to %s)", figure(f.Low, f.Unit), figure(f.High, f.Unit))
 	switch f.Kind {
 	case cell.Slow:
-		return fmt.Sprintf("takes %.0f s to 90 %% of a step %s", f.Value, between), constant(p.SlowT90S, "s"), "METHODS: T90 with its interval above 15 s; new cells take 5 to 10 s (common practice)"
+		return fmt.Sprintf("takes %.0f s to 90 %% of a step %s", f.Value, between), constant(p.SlowT90S, "s"), fmt.Sprintf("METHODS: T90 with its interval above %g s; new cells take 5 to 10 s (common practice)", p.SlowT90S)
 	case cell.Limited:
-		return fmt.Sprintf("follows PO2 up to a reading of %.2f bar %s and hardly above", f.Value, between), constant(p.CeilingExcessBar, "bar above the ceiling"), "ours: PO2 at least 0.05 bar above the ceiling, slope above it at most 0.3"
+		return fmt.Sprintf("follows PO2 up to a reading of %.2f bar %s and hardly above", f.Value, between), constant(p.CeilingExcessBar, "bar above the ceiling"), fmt.Sprintf("ours: PO2 at least %s above the ceiling, slope above it at most %g", bar(p.CeilingExcessBar), p.CeilingSlopeMax)
 	case cell.Miscalibrated:
-		return fmt.Sprintf("reads %.3f times what it should %s", f.Value, between), constant(1+math.Copysign(p.GainOff, f.Value-1), ""), "ours: gain outside 0.92 to 1.08"
+		return fmt.Sprintf("reads %.3f times what it should %s", f.Value, between), constant(1+math.Copysign(p.GainOff, f.Value-1), ""), fmt.Sprintf("ours: gain outside %.2f to %.2f", 1-p.GainOff, 1+p.GainOff)
 	case cell.Drifting:
-		return fmt.Sprintf("changes its gain by %+.3f %s", f.Value, between), constant(p.DriftMin, ""), "ours: a change of gain of more than 0.08 in the dive"
+		return fmt.Sprintf("changes its gain by %+.3f %s", f.Value, between), constant(p.DriftMin, ""), fmt.Sprintf("ours: a change of gain of more than %.2f in the dive", p.DriftMin)
 	case cell.Frozen:
-		return fmt.Sprintf("stands at %.2f bar while PO2 moves", f.Value), constant(p.FrozenForS, "s"), "ours: within one step of rounding for 60 s while PO2 moves by 0.10 bar or more"
+		return fmt.Sprintf("stands at %.2f bar while PO2 moves", f.Value), constant(p.FrozenForS, "s"), fmt.Sprintf("ours: within one step of rounding for %g s while PO2 moves by %s or more", p.FrozenForS, bar(p.FrozenMoveBar))
 	}
-	return fmt.Sprintf("jumps by up to %.2f bar where the others do not", f.Value), constant(p.ErraticExcursionBar, "bar"), "ours: 3 excursions of more than 0.10 bar within 2 min"
+	return fmt.Sprintf("jumps by up to %.2f bar where the others do not", f.Value), constant(p.ErraticExcursionBar, "bar"), fmt.Sprintf("ours: %d excursions of more than %s within %g min", p.ErraticCount, bar(p.ErraticExcursionBar), p.ErraticWithinS/60)
 }
 
 func figure(v float64, unit string) string {
@@ -237,7 +237,8 @@ func (b *bench) valveFault(f loop.ValveFault) Finding {
 		out.LimitSource = fmt.Sprintf("ours: the low end of the response lies below this share of the usual, over at least %d commanded openings, while PO2 falls by at least %s", b.p.Loop.MinOpenings, bar(b.p.Loop.LossFallBar))
 	default:
 		out.Observed = fmt.Sprintf("Oxygen came in with the valves shut, %s: %s %s (95 %%: %s to %s).", when, figure(f.Value, ""), f.Unit, figure(f.Low, ""), figure(f.High, ""))
-		out.Limit, out.LimitSource = constant(b.p.Loop.LeakLMin, "L/min"), "ours: 0.3 L/min where the volume is known, else PO2's rate with its interval above 0"
+		out.Limit, out.LimitSource = constant(b.p.Loop.LeakLMin, "L/min"),
+			fmt.Sprintf("ours: %g L/min where the volume is known, else PO2's rate with its interval above 0", b.p.Loop.LeakLMin)
 	}
 	return out
 }
@@ -327,7 +328,7 @@ func (b *bench) followed(s span, off []float64) Finding {
 		Observed: fmt.Sprintf("The recorded PO2 lay outside the estimate's band by more than %s for %s from %s; at worst the unit had %s and the estimate %s (%s to %s) at %s.", bar(b.p.Limits.UnitDiffersBar),
 			duration(s.seconds()), b.clock(s.fromS), bar(b.dive.UnitPO2Bar[w]), bar(e.PO2Bar[w]), bar(e.LowBar[w]), bar(e.HighBar[w]), b.clock(b.tS[w])),
 		Onset: at(off, b.tS, s.from, "bar"), Worst: at(off, b.tS, w, "bar"), End: at(off, b.tS, s.to, "bar"),
-		Limit: constant(b.p.Limits.UnitDiffersBar, "bar"), LimitSource: "ours: outside the 95 % band by more than 0.05 bar for 60 s", Others: b.cellRange(w)}
+		Limit: constant(b.p.Limits.UnitDiffersBar, "bar"), LimitSource: fmt.Sprintf("ours: outside the 95 %% band by more than %s for %g s", bar(b.p.Limits.UnitDiffersBar), b.p.Limits.FollowedAfterS), Others: b.cellRange(w)}
 	for k := range b.dive.Cells {
 		if n := b.dive.Cells[k].Number; b.falseAt(n, b.tS[w]) {
 			f.Cells = append(f.Cells, n)

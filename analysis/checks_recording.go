@@ -23,7 +23,7 @@ func checkGaps(b *bench) verdict {
 		return ran(1)
 	}
 	var under float64
-	longest := gaps[0]
+	gap, longest := ingest.DefaultGapParams(), gaps[0]
 	for i, g := range b.gapAfter {
 		if g && (b.under[i] || b.under[i+1]) {
 			under += b.tS[i+1] - b.tS[i]
@@ -39,7 +39,7 @@ func checkGaps(b *bench) verdict {
 		Observed: fmt.Sprintf("%d %s in the record, %s in all, the longest %s from %s. Nothing is known of what happened in them; no line is drawn across and no dose is counted as if it were.",
 			len(gaps), plural(len(gaps), "gap", "gaps"), duration(float64(b.debrief.Recording.GapS)), duration(float64(longest.ToS-longest.FromS)), b.clock(float64(longest.FromS))),
 		Worst: Value{Value: longest.ToS - longest.FromS, Unit: "s", AtS: longest.FromS}, Onset: noValue("s"), End: noValue("s"),
-		Limit: constant(ingest.DefaultGapParams().MinS, "s"), LimitSource: "definition of a gap: more than 30 s and more than 2.5 times the usual interval",
+		Limit: constant(gap.MinS, "s"), LimitSource: fmt.Sprintf("definition of a gap: more than %g s and more than %g times the usual interval", gap.MinS, gap.Factor),
 		Others: "every check leaves gaps out and says what share of the time it could assess"}
 	if under >= b.p.Limits.GapCautionS {
 		f.Severity = Caution
@@ -66,6 +66,10 @@ func checkClock(b *bench) verdict {
 	return ran(1, f)
 }
 
+// endDepthM is the depth below which a record has no business to start or to end, m.
+// Ours: recorders that wake under water do so within the first metres.
+const endDepthM = 3
+
 // checkComplete asks whether the record holds the whole dive.
 func checkComplete(b *bench) verdict {
 	r := b.debrief.Recording
@@ -73,11 +77,11 @@ func checkComplete(b *bench) verdict {
 	if r.Truncated {
 		what = append(what, "the last line is cut off")
 	}
-	if b.debrief.Dive.MaxDepthM > 3 {
-		if r.FirstDepthM > 3 {
+	if b.debrief.Dive.MaxDepthM > endDepthM {
+		if r.FirstDepthM > endDepthM {
 			what = append(what, fmt.Sprintf("it starts at %.1f m", float64(r.FirstDepthM)))
 		}
-		if r.LastDepthM > 3 {
+		if r.LastDepthM > endDepthM {
 			what = append(what, fmt.Sprintf("it ends at %.1f m", float64(r.LastDepthM)))
 		}
 	}
@@ -92,7 +96,7 @@ func checkComplete(b *bench) verdict {
 		Observed: "The record is not the whole dive, or not as it was written: " + wording.And(what) + ".",
 		Onset:    noValue(""), Worst: noValue(""), End: noValue(""), Limit: noValue(""), LimitSource: "a whole record starts and ends at the surface",
 		Others: "exposure and findings cover what was recorded, no more", Evidence: what}
-	if r.Truncated || r.LastDepthM > 3 || r.FirstDepthM > 3 {
+	if r.Truncated || r.LastDepthM > endDepthM || r.FirstDepthM > endDepthM {
 		f.Severity = Caution
 	}
 	return ran(1, f)

@@ -109,7 +109,7 @@ func checkDiluentFalls(b *bench) verdict {
 		Observed: fmt.Sprintf("The diluent cylinder lost %.0f bar (%.0f to %.0f) in %s at one depth on the loop, without a recorded flush or addition: %.0f bar/h (95 %%: %.0f to %.0f). Cooling explains at most %.1f bar.",
 			l.FallBar.Value, l.FallBar.Low, l.FallBar.High, duration(l.Seconds), l.RateBarH.Value, l.RateBarH.Low, l.RateBarH.High, l.AllowedBar),
 		Onset: noValue("bar"), Worst: constant(l.RateBarH.Value, "bar/h"), End: noValue("bar"),
-		Limit: constant(p.DiluentFallBarH, "bar/h"), LimitSource: "ours: with the whole interval, and by 5 bar beyond gauge and cooling",
+		Limit: constant(p.DiluentFallBarH, "bar/h"), LimitSource: fmt.Sprintf("ours: with the whole interval, and by %g bar beyond gauge and cooling", p.DiluentFallBar),
 		Others: "most was lost in the stretch shown: " + fmt.Sprintf("%.0f bar", l.WorstBar)})
 }
 
@@ -193,7 +193,7 @@ func (b *bench) batterySag(x supply.Battery) Finding {
 	}
 	f := Finding{Kind: "battery-sag", Severity: Caution, Confidence: Likely, WhySure: "one line of evidence: the battery against itself", FromS: Float(from), ToS: Float(to),
 		Observed: fmt.Sprintf("Battery %d:%s", x.Number, what), Onset: constant(x.StartV, "V"), Worst: Value{Float(x.MinV), "V", Float(x.MinAtS)}, End: constant(x.EndV, "V"),
-		Limit: constant(b.p.Supply.SagGrowth, "of the median sag, as growth"), LimitSource: "ours, relative to the battery's own course; steps from 3 % on; a limit of voltage stands in the equipment's own manual", Others: b.otherBatteries(x.Number), Evidence: evidence}
+		Limit: constant(b.p.Supply.SagGrowth, "of the median sag, as growth"), LimitSource: fmt.Sprintf("ours, relative to the battery's own course; steps from %g %% on; a limit of voltage stands in the equipment's own manual", 100*b.p.Supply.StepShare), Others: b.otherBatteries(x.Number), Evidence: evidence}
 	if lines == 1 && !x.Grows && len(x.Drops) == 0 { // a loss after an opening may be chance
 		f.Confidence, f.WhySure = Possible, "losses of readings may have another cause that openings share"
 	}

@@ -3,12 +3,22 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 
+	"afterloop/analysis/vote"
 	"afterloop/analysis/wording"
 )
 
-// deciding are the policies that try to find out who is right; the others just compute.
-var deciding = []string{"mid-value", "worst-first", "leave-one-out", "majority", "closest-pair"}
+// deciding are the replays of the policies that try to find out who is right.
+func (b *bench) deciding() []vote.Result {
+	var out []vote.Result
+	for _, r := range b.replays {
+		if p, ok := vote.ByName(r.Policy); ok && p.Decides {
+			out = append(out, r)
+		}
+	}
+	return out
+}
 
 // checkVoteUndecided looks for times when voting rules could not choose.
 func checkVoteUndecided(b *bench) verdict {
@@ -16,12 +26,10 @@ func checkVoteUndecided(b *bench) verdict {
 		return doesNotApply("one cell needs no vote")
 	}
 	count := make([]int, len(b.tS))
-	for _, name := range deciding {
-		if r, ok := b.replay(name); ok {
-			for i, s := range r.State {
-				if s.String() == "undecided" {
-					count[i]++
-				}
+	for _, r := range b.deciding() {
+		for i, s := range r.State {
+			if s == vote.Undecided {
+				count[i]++
 			}
 		}
 	}
@@ -35,14 +43,9 @@ func checkVoteUndecided(b *bench) verdict {
 
 func (b *bench) undecided(e span) Finding {
 	var who []string
-	for _, name := range deciding {
-		if r, ok := b.replay(name); ok {
-			for i := e.from; i <= e.to; i++ {
-				if r.State[i].String() == "undecided" {
-					who = append(who, name)
-					break
-				}
-			}
+	for _, r := range b.deciding() {
+		if slices.Contains(r.State[e.from:e.to+1], vote.Undecided) {
+			who = append(who, r.Policy)
 		}
 	}
 	w := max(extreme(b.spread, e, 1), e.from) // a lone reading has no spread

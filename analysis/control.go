@@ -13,10 +13,10 @@ func (b *bench) trackingInput(po2 []float64) tracking.Input {
 // runPhases splits the dive by what depth does.
 func (b *bench) runPhases() {
 	depth := b.dive.DepthM
-	if depth == nil { // without depth a metre is taken as 0.1 bar
+	if depth == nil {
 		depth = make([]float64, len(b.tS))
 		for i, p := range b.dive.AmbientBar {
-			depth[i] = (p - b.dive.Meta.SurfacePressureBar) * 10
+			depth[i] = (p - b.dive.Meta.SurfacePressureBar) / barPerM
 		}
 	}
 	b.phases = tracking.Phases(b.tS, depth, b.gapAfter, b.p.Tracking)

@@ -13,6 +13,10 @@ import (
 // surfaceM is the depth from which a row counts as under water: METHODS, phases.
 const surfaceM = 0.5
 
+// barPerM stands in for the water's density where the log has no depth: it only tells
+// rows under water and phases of the dive.
+const barPerM = 0.1
+
 // sourceList says what was read: one log, or those of two halves.
 func (b *bench) sourceList() []Source {
 	if b.doubled == nil {

@@ -56,75 +56,83 @@ type GasParameters struct {
 	LoopTempC float64 `json:"loop_temp_c"`
 }
 
-// Limits are the thresholds of the checks that this package runs itself.
+// Limits are the thresholds of the checks that this package runs itself. Figures in
+// comments are the defaults; "ours" has no source outside this project.
 type Limits struct {
-	// Low oxygen, after LowAfterS on the loop and under water. 0.16 and 0.18 bar are common practice.
+	// Low oxygen: below LowCautionBar (0.18 bar) or LowWarningBar (0.16 bar), common
+	// practice, for LowAfterS (5 s, ours), on the loop and under water.
 	LowCautionBar float64 `json:"low_caution_bar"`
 	LowWarningBar float64 `json:"low_warning_bar"`
 	LowAfterS     float64 `json:"low_after_s"`
-	// High oxygen: above HighCautionBar outside stops for HighCautionAfterS, above
-	// HighWarningBar for HighWarningAfterS. 1.4 bar: maximum of the NOAA Diving
-	// Program since 2015 (omao.noaa.gov, 2015-10-30); 1.6 bar: last row of NOAA's table.
+	// High oxygen: above HighCautionBar (1.4 bar) outside stops for HighCautionAfterS
+	// (60 s, ours), above HighWarningBar (1.6 bar) for HighWarningAfterS (10 s, ours).
+	// 1.4 bar: maximum of the NOAA Diving Program since 2015 (omao.noaa.gov,
+	// 2015-10-30); 1.6 bar: last row of NOAA's table.
 	HighCautionBar    float64 `json:"high_caution_bar"`
 	HighCautionAfterS float64 `json:"high_caution_after_s"`
 	HighWarningBar    float64 `json:"high_warning_bar"`
 	HighWarningAfterS float64 `json:"high_warning_after_s"`
-	// Cells disagree: largest minus smallest reading, and for how long. Ours.
+	// Cells disagree: largest less smallest reading above DisagreeBar (0.20 bar, the
+	// vote's default tolerance) for DisagreeAfterS (30 s, ours).
 	DisagreeBar    float64 `json:"disagree_bar"`
 	DisagreeAfterS float64 `json:"disagree_after_s"`
-	// UndecidedAfterS is how long a vote must be undecided to be worth a finding. Ours.
+	// UndecidedAfterS is how long a vote must be undecided to be worth a finding: 30 s, ours.
 	UndecidedAfterS float64 `json:"undecided_after_s"`
-	// MergeS joins events of one kind that lie closer together than this. Ours.
+	// MergeS joins events of one kind that lie closer together than this: 120 s, ours.
 	MergeS float64 `json:"merge_s"`
-	// An excursion from the set point that begins within FlushJoinS of a recorded flush
-	// or addition of gas, and is over within FlushOverS, is put down to it. Ours.
+	// An excursion from the set point that begins within FlushJoinS (60 s) of a recorded
+	// flush or addition of gas, and is over within FlushOverS (180 s), is put down to it. Ours.
 	FlushJoinS float64 `json:"flush_join_s"`
 	FlushOverS float64 `json:"flush_over_s"`
-	// UnitDiffersBar is how far a replay may lie from the unit's PO2 before it is
-	// listed, for at least UnitDiffersAfterS. Ours.
+	// UnitDiffersBar (0.05 bar) is how far a replay may lie from the unit's PO2 before it
+	// is listed, for at least UnitDiffersAfterS (30 s). Ours.
 	UnitDiffersBar    float64 `json:"unit_differs_bar"`
 	UnitDiffersAfterS float64 `json:"unit_differs_after_s"`
-	// FollowedAfterS is how long the unit's PO2 must lie outside the estimate's band,
-	// by more than UnitDiffersBar, to be worth a finding. Ours.
+	// FollowedAfterS (60 s) is how long the unit's PO2 must lie outside the estimate's
+	// band, by more than UnitDiffersBar, to be worth a finding. Ours.
 	FollowedAfterS float64 `json:"followed_after_s"`
-	// Share of a limit of exposure from which a caution and a warning are raised. 80 % is common practice.
+	// Shares of a limit of exposure from which a caution (0.8, common practice) and a
+	// warning (1) are raised.
 	ExposureCautionFraction float64 `json:"exposure_caution_fraction"`
 	ExposureWarningFraction float64 `json:"exposure_warning_fraction"`
-	// SurfacePressureBar is how far the pressure measured at the surface may lie
-	// from the stated one. Ours: about 200 m of altitude.
+	// SurfacePressureBar (0.02 bar) is how far the pressure measured at the surface may
+	// lie from the stated one. Ours: about 200 m of altitude.
 	SurfacePressureBar float64 `json:"surface_pressure_bar"`
-	// AboveAmbientBar and AboveAmbientFraction: a reading counts as impossible when it
-	// is above ambient pressure by more than the larger of the two for AboveAmbientAfterS.
-	// Ours: wide enough for a gain error of 8 % and for the pressure's own uncertainty.
+	// A reading counts as impossible when it is above ambient pressure by more than the
+	// larger of AboveAmbientBar (0.10 bar) and AboveAmbientFraction (0.08) of it, for
+	// AboveAmbientAfterS (10 s). Ours: wide enough for a gain error of 8 % and for the
+	// pressure's own uncertainty.
 	AboveAmbientBar      float64 `json:"above_ambient_bar"`
 	AboveAmbientFraction float64 `json:"above_ambient_fraction"`
 	AboveAmbientAfterS   float64 `json:"above_ambient_after_s"`
-	// GapCautionS is the time in gaps under water from which the record is called weak. Ours.
+	// GapCautionS is the time in gaps under water from which the record is called weak: 60 s, ours.
 	GapCautionS float64 `json:"gap_caution_s"`
-	// MissingFraction is the share of a cell's readings that may be missing. Ours.
+	// MissingFraction is the share of a cell's readings that may be missing: 0.05, ours.
 	MissingFraction float64 `json:"missing_fraction"`
-	// CoarseIntervalS and CoarseStepBar: a coarser record is said to weaken the checks. Ours.
+	// A record with a usual interval of CoarseIntervalS (10 s) or more, or readings rounded
+	// to CoarseStepBar (0.05 bar) or more, is said to weaken the checks. Ours.
 	CoarseIntervalS float64 `json:"coarse_interval_s"`
 	CoarseStepBar   float64 `json:"coarse_step_bar"`
 }
 
-// KnownGasParameters govern the table of moments when the right PO2 was known.
+// KnownGasParameters govern the table of moments when the right PO2 was known. All are ours.
 type KnownGasParameters struct {
-	// WindowS is how long after a flush the cells are watched. Ours.
+	// WindowS is how long after a flush the cells are watched: 60 s.
 	WindowS float64 `json:"window_s"`
-	// PlateauS is the length of the steady stretch that is read. Ours.
+	// PlateauS is the length of the steady stretch that is read: 10 s.
 	PlateauS float64 `json:"plateau_s"`
-	// SteadyBar is how much the median of the cells may move within the plateau. Ours.
+	// SteadyBar is how much the median of the cells may move within the plateau: 0.03 bar.
 	SteadyBar float64 `json:"steady_bar"`
-	// ToleranceBar is how far outside the expected range a reading may lie. Ours.
+	// ToleranceBar is how far outside the expected range a reading may lie: 0.05 bar.
 	ToleranceBar float64 `json:"tolerance_bar"`
-	// DepthM is how much the depth may change within the window. Ours.
+	// DepthM is how much the depth may change within the window: 1 m.
 	DepthM float64 `json:"depth_m"`
-	// AirBar is how near the median must be to air before the loop is presumed to hold air. Ours.
+	// AirBar is how near the median must be to air before the loop is presumed to hold air: 0.03 bar.
 	AirBar float64 `json:"air_bar"`
-	// AirForS is how long the readings must be steady at air. Ours.
+	// AirForS is how long the readings must be steady at air: 20 s.
 	AirForS float64 `json:"air_for_s"`
-	// UseReserve is how much harder than in this dive's own level windows the diver may have worked at a flush. Ours.
+	// UseReserve is how much harder than in this dive's own level windows the diver may
+	// have worked at a flush: 1.5 times.
 	UseReserve float64 `json:"use_reserve"`
 }
 

@@ -15,7 +15,7 @@
 // to other programs, [Inspect] lists what a log holds.
 //
 // The format is documented in README.md. Pressure and depth are related by
-// package analysis/gas, the only package of this module that ingest imports.
+// package analysis/gas, the only package outside of its folder that ingest imports.
 package ingest
 
 import "math"

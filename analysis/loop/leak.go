@@ -48,12 +48,35 @@ func leaks(r Record, bal balance, po2 []float64, p Params) ([]ValveFault, ValveC
 	}
 	if n > 1 {
 		f.Evidence = append(f.Evidence, fmt.Sprintf("so it did in %d stretches", n))
-		f.LinesOfEvidence++
 	}
+	f.gradeLeak(rise, fallWithin(po2[runs[worst].from:runs[worst].to+1]), p)
+	return []ValveFault{f}, check
+}
+
+// gradeLeak: what leaks comes in all the time, so that PO2 never falls on its way up.
+// A fall says that oxygen came in portions, as it does from a hand on a valve that no
+// log holds, and no rise, however large or often repeated, tells the two apart.
+func (f *ValveFault) gradeLeak(rise, fall float64, p Params) {
+	if fall >= p.LeakRiseBar {
+		f.Confidence = Possible
+		f.Evidence = append(f.Evidence, fmt.Sprintf("PO2 fell by %.2f bar on its way up, as it does between additions by hand", fall))
+		return
+	}
+	f.LinesOfEvidence++
+	f.Evidence = append(f.Evidence, "it rose steadily: nothing came in portions")
 	if rise > 3*p.LeakRiseBar {
 		f.Confidence = Sure
 	}
-	return []ValveFault{f}, check
+}
+
+// fallWithin is how far x falls at most below what it had reached before.
+func fallWithin(x []float64) float64 {
+	highest, fall := math.Inf(-1), 0.0
+	for _, v := range x {
+		highest = math.Max(highest, v)
+		fall = math.Max(fall, highest-v)
+	}
+	return fall
 }
 
 // firstRise is the earliest run that rises and is followed by no fall up to worst.

@@ -20,6 +20,7 @@ type synthetic struct {
 	workFromS, workToS, work   float64   // VO2 times work
 	flushAtS                   float64   // a diluent flush, logged
 	byHandAtS, byHandL         float64   // oxygen added by hand within 4 s, not logged; L STPD
+	handEveryS, handL          float64   // oxygen by hand, L STPD within 3 s, never logged; the unit keeps to 0.7
 	pulseS                     float64   // longest opening, one every 6 s; 1.5 s
 	gains, t90S                []float64 // of the cells; 1 and 6 s
 	minutes, depthM            float64   // 25 min at 20 m
@@ -72,7 +73,7 @@ func (s synthetic) run() (loop.Record, []float64) {
 		x := head / p
 		if math.Mod(t, 6) < inner/2 && t > 5 { // the controller, every 6 s
 			want := 0.7
-			if t > 170 {
+			if t > 170 && s.handEveryS == 0 {
 				want = 1.2
 			}
 			if e := want - mean(y); e > 0 {
@@ -94,6 +95,9 @@ func (s synthetic) run() (loop.Record, []float64) {
 		}
 		if s.byHandAtS > 0 && t >= s.byHandAtS && t < s.byHandAtS+4 {
 			q += gas.STPDToLoop(s.byHandL*15, 30)
+		}
+		if s.handEveryS > 0 && t > 170 && math.Mod(t, s.handEveryS) < 3 {
+			q += gas.STPDToLoop(s.handL*60/3, 30)
 		}
 		use := vo2
 		if t >= s.workFromS && t < s.workToS {

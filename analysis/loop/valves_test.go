@@ -106,6 +106,27 @@ func TestFillingTheLoopIsNoLeak(t *testing.T) {
 	}
 }
 
+// A diver who flies by hand above the set point, which the log does not say, lifts PO2 in
+// portions with all valves shut. That is possible as a leak at most, however often it
+// repeats and however far PO2 rises.
+func TestOxygenByHandIsNoSureLeak(t *testing.T) {
+	seen := 0
+	for _, everyS := range []float64{45, 60, 120, 240} {
+		for _, litres := range []float64{1, 1.5, 2, 3} {
+			_, d := judge(synthetic{handEveryS: everyS, handL: litres})
+			for _, f := range d.Faults {
+				seen++
+				if f.Kind != loop.LeakingValve || f.Confidence != loop.Possible || f.LinesOfEvidence != 1 {
+					t.Errorf("%g L every %g s: %+v", litres, everyS, f)
+				}
+			}
+		}
+	}
+	if seen == 0 {
+		t.Error("no rise was told at all: the test tries nothing")
+	}
+}
+
 // An inflow smaller than consumption looks like a lower VO2 and must not be named.
 func TestSmallLeakIsNotNamed(t *testing.T) {
 	_, d := judge(synthetic{leakFromS: 700, leakLMin: 0.4})

@@ -8,8 +8,9 @@ import (
 // closestPair trusts the two cells that agree best, right or wrong.
 func closestPair() Policy {
 	return Policy{
-		Name: "closest-pair",
-		Rule: "The mean of the two readings nearest each other; of pairs equally near, the mean of their means.",
+		Name:    "closest-pair",
+		Rule:    "The mean of the two readings nearest each other; of pairs equally near, the mean of their means.",
+		Decides: true,
 		New: func(cells int, p Params) Stepper {
 			return &closestPairVote{p: p, cause: make([]Cause, min(cells, MaxCells))}
 		},

@@ -12,6 +12,7 @@ func leaveOneOut() Policy {
 		Rule: "The mean of the cells that are in: each in its turn is compared with the mean of the others that are in, " +
 			"and what is decided on it holds at once for the next.",
 		OrderDependent: true,
+		Decides:        true,
 		New:            func(cells int, p Params) Stepper { return &leaveOneOutVote{newLatch(cells, p)} },
 	}
 }

@@ -8,6 +8,7 @@ func majority() Policy {
 		Name: "majority",
 		Rule: "The mean of the largest group of readings that lie within the tolerance of each other; " +
 			"of groups equally large, the mean of their means, undecided.",
+		Decides: true,
 		New: func(cells int, p Params) Stepper {
 			n := min(cells, MaxCells)
 			return &majorityVote{p: p, sorted: make([]float64, 0, n), cause: make([]Cause, n)}

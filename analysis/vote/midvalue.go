@@ -6,8 +6,9 @@ import "slices"
 // to the nearer of its healthy neighbours; two that fail alike win.
 func midValue() Policy {
 	return Policy{
-		Name: "mid-value",
-		Rule: "The median of all readings; of an even number, the mean of the two in the middle.",
+		Name:    "mid-value",
+		Rule:    "The median of all readings; of an even number, the mean of the two in the middle.",
+		Decides: true,
 		New: func(cells int, p Params) Stepper {
 			return &midValueVote{p: p, sorted: make([]float64, 0, min(cells, MaxCells))}
 		},

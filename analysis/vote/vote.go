@@ -110,6 +110,10 @@ type Policy struct {
 	Rule string
 	// OrderDependent is true where the numbering of the cells can change the outcome.
 	OrderDependent bool
+	// Decides is true where the rule tries to find out which cells are right, so that
+	// a row on which it can't choose says something of the cells; a mean or a bound
+	// just computes.
+	Decides bool
 	// New starts a vote over a number of cells, all of them in.
 	New func(cells int, p Params) Stepper
 }

@@ -12,7 +12,8 @@ func worstFirst() Policy {
 		Name: "worst-first",
 		Rule: "The mean of the cells that are in: at each row those out that have come near return together, " +
 			"then the cell farthest from the mean of the others goes out, again and again, as long as two others stay.",
-		New: func(cells int, p Params) Stepper { return &worstFirstVote{newLatch(cells, p)} },
+		Decides: true,
+		New:     func(cells int, p Params) Stepper { return &worstFirstVote{newLatch(cells, p)} },
 	}
 }
 

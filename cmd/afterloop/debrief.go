@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 	"afterloop/ingest"
 	"afterloop/report"
 )
@@ -209,11 +210,13 @@ func (o *debriefOptions) report() report.Options { return report.Options{Anonymo
 func (o *debriefOptions) haveCells(d *ingest.Dive) error {
 	for _, n := range o.params.Cells {
 		found := false
+		var there []string
 		for k := range d.Cells {
 			found = found || d.Cells[k].Number == n
+			there = append(there, fmt.Sprint(d.Cells[k].Number))
 		}
 		if !found {
-			return fmt.Errorf("--cells: %s has no cell %d", d.Source.File, n)
+			return fmt.Errorf("--cells: %s has no cell %d, only %s", d.Source.File, n, wording.And(there))
 		}
 	}
 	return nil

@@ -66,6 +66,8 @@ It clears no equipment for use and no person to dive.`,
 	root.SetErr(s.err)
 	root.CompletionOptions.HiddenDefaultCmd = false
 	root.AddCommand(newDebrief(s), newInspect(s), newSchema(s), newExplain(s), newScenario(s), newManual(s), newBench(s), newRegister(s), newDays(s), newCompare(s), newCourse(s), newLesson(s), newWhatIf(s))
+	root.SetFlagErrorFunc(flagError)
+	tellUse(root)
 	return root
 }
 

@@ -66,11 +66,11 @@ CONTROLLERS
 		},
 	}
 	o.addFlags(c.Flags())
-	c.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
+	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		if strings.Contains(err.Error(), "--no-oxygen@") || strings.Contains(err.Error(), "--no-additions@") {
 			return fmt.Errorf("%w; %s", err, momentHint)
 		}
-		return err
+		return flagError(c, err)
 	})
 	c.RunE = func(c *cobra.Command, args []string) error { return o.run(s, c.Flags(), args) }
 	_ = c.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions([]string{whatif.Open, whatif.Closed, whatif.Both}, cobra.ShellCompDirectiveNoFileComp))
