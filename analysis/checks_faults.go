@@ -331,7 +331,7 @@ func (b *bench) followed(s span, off []float64) Finding {
 	for k := range b.dive.Cells {
 		if n := b.dive.Cells[k].Number; b.falseAt(n, b.tS[w]) {
 			f.Cells = append(f.Cells, n)
-			f.Evidence = append(f.Evidence, fmt.Sprintf("cell %d is judged false at that time: %s", n, b.judgedFalse(n)))
+			f.Evidence = append(f.Evidence, fmt.Sprintf("cell %d is judged false at that time: %s", n, strings.ToLower(kindOf(b.judgedFalse(n)).title)))
 		}
 	}
 	if len(f.Cells) > 0 {

@@ -72,6 +72,9 @@ func (b *bench) times(f *DiveFacts) {
 		}
 	}
 	f.SubmergedS, f.OnLoopS, f.OpenCircuitS = Float(under), Float(loop), Float(open)
+	if !slices.ContainsFunc(b.dive.AmbientBar, func(p float64) bool { return !math.IsNaN(p) }) {
+		f.SubmergedS, f.Phases = unknown, []Phase{} // without a depth or a pressure nothing tells what was under water
+	}
 }
 
 // depths finds the greatest and the mean depth (weighed by time, under water).

@@ -153,6 +153,15 @@ func signed(v analysis.Float) string {
 	return bar(v)
 }
 
+// signedTo prints a difference with its sign and the given decimals, for a column.
+func signedTo(v analysis.Float, decimals int) string {
+	s := fixed(v, decimals)
+	if v > 0 && strings.Trim(s, "0.") != "" {
+		s = "+" + s
+	}
+	return s
+}
+
 // cnsText prints a CNS figure; a lower bound is said to be one.
 func cnsText(v analysis.Float, isLowerBound bool) string {
 	if !v.Known() {

@@ -11,6 +11,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 
 	"afterloop/analysis"
+	"afterloop/analysis/wording"
 	"afterloop/report"
 )
 
@@ -81,8 +82,8 @@ func oneLine(log string, d *analysis.Debrief) string {
 	for i := range d.Findings {
 		n[d.Findings[i].Severity]++
 	}
-	return fmt.Sprintf("%s: %d warnings, %d cautions, %d notes; %d of %d checks ran", report.Clean(log),
-		n[analysis.Warning], n[analysis.Caution], n[analysis.Note], d.Assessable.ChecksRun, d.Assessable.ChecksTotal)
+	return fmt.Sprintf("%s: %s, %s, %s; %d of %d checks ran", report.Clean(log), wording.Count(n[analysis.Warning], "warning", "warnings"),
+		wording.Count(n[analysis.Caution], "caution", "cautions"), wording.Count(n[analysis.Note], "note", "notes"), d.Assessable.ChecksRun, d.Assessable.ChecksTotal)
 }
 
 // writeIndex puts a page and a table over all debriefs into the reports' folder.

@@ -78,7 +78,7 @@ func againstText(t *paper.Text, c *compare.Comparison, a compare.Against) {
 			if s.Count == 0 {
 				s = x.There
 			}
-			t.Item("- ", l.word+string(s.Severity)+": "+named(x.Title, x.Part)+". "+x.Text)
+			t.Item("- ", l.word+string(s.Severity)+": "+named(x.Title, x.Part)+"; "+x.Text)
 			n++
 		}
 	}
