@@ -106,10 +106,11 @@ func duration(s float64) string {
 	case s < 120:
 		return fmt.Sprintf("%.0f s", s)
 	case s < 7200:
-		if math.Floor(math.Mod(s, 60)) == 0 {
-			return fmt.Sprintf("%.0f min", math.Floor(s/60))
+		s = math.Round(s)
+		if math.Mod(s, 60) == 0 {
+			return fmt.Sprintf("%.0f min", s/60)
 		}
-		return fmt.Sprintf("%.0f min %02.0f s", math.Floor(s/60), math.Floor(math.Mod(s, 60)))
+		return fmt.Sprintf("%.0f min %02.0f s", math.Floor(s/60), math.Mod(s, 60))
 	}
 	return fmt.Sprintf("%.0f h %02.0f min", math.Floor(s/3600), math.Floor(math.Mod(s, 3600)/60))
 }

@@ -53,3 +53,13 @@ func TestMinusInSentences(t *testing.T) {
 		}
 	}
 }
+
+func TestPartReasons(t *testing.T) {
+	var r partReasons
+	for n, why := range []string{"for all", "too slow", "too short", "too slow"} {
+		r.add(n, why)
+	}
+	if got, want := r.text("cell", "cells"), "for all; cells 1 and 3: too slow; cell 2: too short"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
