@@ -73,6 +73,9 @@ func quantity(v analysis.Float, unit string) string {
 	if !v.Known() {
 		return notKnown
 	}
+	if of, ok := strings.CutPrefix(unit, "share of "); ok { // a share reads as per cent
+		return significant(100*v, 2) + " % of " + of
+	}
 	s := ""
 	switch unit {
 	case "bar", "bar/s", "bar/min", "ata":

@@ -41,6 +41,7 @@ func TestNumbers(t *testing.T) {
 		{seconds(0.125), "0.125"},
 		{quantity(1.2, "bar"), "1.20 bar"},
 		{quantity(1.2345, "L/min"), "1.23 L/min"},
+		{quantity(-0.083, "share of the usual response"), "−8.3 % of the usual response"},
 		{quantity(123456, ""), "123456"},
 		{quantity(analysis.Float(nan), "L"), "not known"},
 		{significant(0.0123456, 3), "0.0123"},
