@@ -19,6 +19,7 @@ func analyzed(d *ingest.Dive, j *Doubled, p Parameters) *bench {
 	b.debrief.Sources = b.sourceList()
 	b.debrief.Recording = b.recording()
 	b.prepareVote()
+	b.chooseBest()
 	b.prepareHalves()
 	b.runPhases()
 	b.debrief.Dive = b.diveFacts()
@@ -116,7 +117,15 @@ func (b *bench) describeRows() {
 			b.spread[i] = b.highest[i] - b.lowest[i]
 		}
 	}
+}
+
+// chooseBest takes the unit's PO2 where it was recorded, else the policy mid-value,
+// in which manual votes stand: the median of all readings would be another number.
+func (b *bench) chooseBest() {
 	b.best, b.bestName = b.median, "mid-value"
+	if r, ok := b.replay("mid-value"); ok {
+		b.best = r.PO2Bar
+	}
 	if b.dive.UnitPO2Bar != nil {
 		b.best, b.bestName = b.dive.UnitPO2Bar, "unit"
 	}

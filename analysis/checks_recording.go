@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"afterloop/analysis/wording"
@@ -100,21 +101,40 @@ func checkComplete(b *bench) verdict {
 // checkResolution asks whether rounding and interval are fine enough.
 func checkResolution(b *bench) verdict {
 	r, l := b.debrief.Recording, b.p.Limits
-	var what []string
-	if float64(r.CellStepBar) >= l.CoarseStepBar-tol {
-		what = append(what, fmt.Sprintf("the readings of the coarsest cell are rounded to %s", bar(float64(r.CellStepBar))))
-	}
+	var what, means, others []string
+	f := Finding{Kind: "recording-coarse", Severity: Note, Confidence: Sure, WhySure: "read from the file itself",
+		FromS: Float(b.tS[0]), ToS: Float(b.tS[len(b.tS)-1]), Onset: noValue(""), Worst: noValue(""), End: noValue(""), LimitSource: "ours"}
 	if float64(r.IntervalMedianS) >= l.CoarseIntervalS-1e-9 {
 		what = append(what, fmt.Sprintf("the usual interval is %.0f s", float64(r.IntervalMedianS)))
+		means = append(means, "Short events and slow responses may not show.")
+		others = append(others, "response times shorter than about two intervals can't be told")
+		f.Worst, f.Limit = Value{Value: r.IntervalMedianS, Unit: "s", AtS: unknown}, constant(l.CoarseIntervalS, "s")
+	}
+	if step := float64(r.CellStepBar); step >= l.CoarseStepBar-tol {
+		what = append(what, fmt.Sprintf("the readings of the coarsest cell are rounded to %s", bar(step)))
+		if step > b.p.Cell.TooCoarseBar {
+			means = append(means, "A cell so coarse is not judged: its faults can't be told from rounding.")
+		} else {
+			means = append(means, "Small differences between cells may not show.")
+		}
+		others = append(others, "half a step, either way, is in every reading")
+		f.Worst, f.Limit = Value{Value: r.CellStepBar, Unit: "bar", AtS: unknown}, constant(l.CoarseStepBar, "bar")
+	}
+	if n := slices.Max(append([]int{1}, r.RowsPerReading...)); n > 1 {
+		held := float64(n) * float64(r.IntervalMedianS)
+		what = append(what, fmt.Sprintf("a cell's reading was renewed only every %d rows, about %.0f s, and held between", n, held))
+		means = append(means, "Held readings are not used to judge cells, valves and PO2; the vote is replayed on them, as it stood.")
+		others = append(others, "what happened between two renewed readings is not recorded")
+		if !f.Worst.Value.Known() {
+			f.Worst, f.Limit = Value{Value: Float(held), Unit: "s", AtS: unknown}, constant(float64(r.IntervalMedianS), "s")
+		}
 	}
 	if len(what) == 0 {
 		return ran(1)
 	}
-	return ran(1, Finding{Kind: "recording-coarse", Severity: Note, Confidence: Sure, WhySure: "read from the file itself",
-		FromS: Float(b.tS[0]), ToS: Float(b.tS[len(b.tS)-1]),
-		Observed: "The record is coarse: " + wording.And(what) + ". Short events and slow responses may not show.",
-		Onset:    noValue(""), Worst: Value{Value: r.IntervalMedianS, Unit: "s", AtS: unknown}, End: noValue(""),
-		Limit: constant(l.CoarseIntervalS, "s"), LimitSource: "ours", Others: "response times shorter than about two intervals can't be told", Evidence: what})
+	f.Observed = "The record is coarse: " + wording.And(what) + ". " + strings.Join(means, " ")
+	f.Others, f.Evidence = strings.Join(others, "; "), what
+	return ran(1, f)
 }
 
 // checkMissing looks for cells without readings and for readings at the display's limit.

@@ -143,6 +143,7 @@ type Recording struct {
 	IntervalMaxS    Float      `json:"interval_max_s"`
 	CellStepBar     Float      `json:"cell_step_bar"`    // coarsest rounding among the cells
 	MissingReadings []int      `json:"missing_readings"` // per cell
+	RowsPerReading  []int      `json:"rows_per_reading"` // per cell: every how many rows its reading was renewed
 	UnitPO2Missing  int        `json:"unit_po2_missing"`
 	Truncated       bool       `json:"truncated"`
 	ProblemLines    int        `json:"problem_lines"` // lines with a warning or worse

@@ -102,7 +102,7 @@ func (b *bench) depths(f *DiveFacts) {
 // recording is the quality of the record itself.
 func (b *bench) recording() Recording {
 	d := b.dive
-	r := Recording{Gaps: []Span{}, MissingReadings: []int{}, UnknownColumns: []string{}, Notes: []LogNote{}, Events: []LogEvent{},
+	r := Recording{Gaps: []Span{}, MissingReadings: []int{}, RowsPerReading: []int{}, UnknownColumns: []string{}, Notes: []LogNote{}, Events: []LogEvent{},
 		Truncated: d.Source.Truncated, IntervalMinS: unknown, IntervalMaxS: unknown, IntervalMedianS: Float(b.sampleS),
 		FirstDepthM: unknown, LastDepthM: unknown}
 	for i := 0; i+1 < len(b.tS); i++ {
@@ -121,6 +121,8 @@ func (b *bench) recording() Recording {
 	}
 	for k := range d.Cells {
 		r.MissingReadings = append(r.MissingReadings, countNaN(d.Cells[k].PO2Bar))
+		n, _ := heldEvery(d.Cells[k].PO2Bar)
+		r.RowsPerReading = append(r.RowsPerReading, n)
 		r.CellStepBar = Float(math.Max(float64(r.CellStepBar), d.Cells[k].StepBar))
 	}
 	if d.UnitPO2Bar != nil {

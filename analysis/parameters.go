@@ -149,7 +149,7 @@ func DefaultParameters() Parameters {
 			ExposureCautionFraction: 0.8, ExposureWarningFraction: 1,
 			SurfacePressureBar: 0.02,
 			AboveAmbientBar:    0.10, AboveAmbientFraction: 0.08, AboveAmbientAfterS: 10,
-			GapCautionS: 60, MissingFraction: 0.05, CoarseIntervalS: 10, CoarseStepBar: 0.05,
+			GapCautionS: 60, MissingFraction: 0.05, CoarseIntervalS: 10, CoarseStepBar: 0.02,
 		},
 		KnownGas: KnownGasParameters{
 			WindowS: 60, PlateauS: 10, SteadyBar: 0.03, ToleranceBar: 0.05, DepthM: 1, AirBar: 0.03, AirForS: 20, UseReserve: 1.5,

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"slices"
 
 	"afterloop/analysis/loop"
 	"afterloop/ingest"
@@ -34,7 +35,7 @@ func (b *bench) loopRecord() loop.Record {
 	}
 	for k := range d.Cells {
 		c := &d.Cells[k]
-		r.CellsBar, r.CellStepBar, r.CellNumber = append(r.CellsBar, c.PO2Bar), append(r.CellStepBar, c.StepBar), append(r.CellNumber, c.Number)
+		r.CellsBar, r.CellStepBar, r.CellNumber = append(r.CellsBar, possible(renewed(c.PO2Bar), d.AmbientBar)), append(r.CellStepBar, c.StepBar), append(r.CellNumber, c.Number)
 	}
 	for _, v := range d.Valves {
 		r.Valves = append(r.Valves, loop.Valve{Number: v.Number, OpenS: v.OpenS, Openings: v.Openings})
@@ -46,6 +47,23 @@ func (b *bench) loopRecord() loop.Record {
 	r.Known = b.twoSidedKnownGas()
 	r.Masked = loop.MaskEvents(r, b.p.Mask)
 	return r
+}
+
+// possible is y without readings of more than three times the ambient pressure: no gas
+// and no gain makes them, and one such row, as from a recorder that stumbled, would
+// outweigh an hour. They stay in the vote's replay and in what is drawn.
+func possible(y, ambientBar []float64) []float64 {
+	const grossGain = 3
+	out := y
+	for i, v := range y {
+		if v > grossGain*ambientBar[i] {
+			if &out[0] == &y[0] {
+				out = slices.Clone(y)
+			}
+			out[i] = math.NaN()
+		}
+	}
+	return out
 }
 
 // diluents are the oxygen and the helium fraction of the diluent by row; nil where the log never says.

@@ -129,8 +129,10 @@ func appendNumber(b []byte, v float64) []byte {
 // roundingStep is the step to which values were rounded in the file, in the
 // file's unit, from the values in the file's unit and the most decimals seen.
 // It is 10^-decimals, or a coarser 2 or 5 or tenfold of it that divides every
-// value. Fewer than ten different values prove nothing coarser. 0 where there
-// is no value or the decimals are more than a float64 holds.
+// value. Few different values may do so by chance: that n of them are multiples of
+// d has a probability of d^-(n-1), the first being given, and coarseProof or less
+// is asked for, or ten values. 0 where there is no value or the decimals are more
+// than a float64 holds.
 func roundingStep(values []float64, perUnit float64, decimals int) float64 {
 	if decimals < 0 || decimals > 9 || len(values) == 0 {
 		return 0
@@ -140,13 +142,17 @@ func roundingStep(values []float64, perUnit float64, decimals int) float64 {
 	if different == 0 {
 		return 0
 	}
-	if different < minDifferentValues {
+	d := float64(roundestDivisor(common))
+	if different < minDifferentValues && math.Pow(d, -float64(different-1)) > coarseProof {
 		return 1 / scale
 	}
-	return float64(roundestDivisor(common)) / scale
+	return d / scale
 }
 
-const minDifferentValues = 10
+const (
+	minDifferentValues = 10
+	coarseProof        = 1e-3
+)
 
 // commonDivisor is the greatest integer that divides every value*scale, and how
 // many different values were seen before that was settled.

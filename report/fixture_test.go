@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"afterloop/analysis"
 	"afterloop/analysis/vote"
@@ -170,7 +171,7 @@ func (v dive) debrief() *analysis.Debrief {
 	gapTo := min(gapFrom+1, v.rows-1)
 	d.Recording = analysis.Recording{Gaps: []analysis.Span{{FromS: analysis.Float(s.TimeS[gapFrom]), ToS: analysis.Float(s.TimeS[gapTo])}}, GapS: 90,
 		IntervalMinS: analysis.Float(v.stepS), IntervalMedianS: analysis.Float(v.stepS), IntervalMaxS: analysis.Float(v.stepS), CellStepBar: 0.01,
-		MissingReadings: make([]int, v.cells), ProblemLines: 3, UnknownColumns: []string{"wetness"},
+		MissingReadings: make([]int, v.cells), RowsPerReading: slices.Repeat([]int{1}, v.cells), ProblemLines: 3, UnknownColumns: []string{"wetness"},
 		Notes:  []analysis.LogNote{{AtS: at(.3), Text: "torch flooded"}},
 		Events: []analysis.LogEvent{{AtS: at(.62), Kind: "bailout"}, {AtS: at(.66), Kind: "on_loop"}, {AtS: at(.3), Kind: "diluent_flush"}}, FirstDepthM: 0, LastDepthM: 0}
 	d.Findings = []analysis.Finding{

@@ -41,17 +41,51 @@ func (d *dive) absoluteT90(v views, y []float64, noise float64) clock {
 	}
 	if c.windows > 0 {
 		c.t90 = minimum(taus, total)
-		quick, slow := d.bestSides(taus, total)
-		c.margin = quick - slow
+		c.quickCost, c.slowCost = d.bestSides(taus, total)
+		c.margin = c.quickCost - c.slowCost
 	}
 	return c
+}
+
+// writtenLate tells by how many seconds PO2 would have to be written later than depth
+// for quick cells to explain the ascents as well as slow ones do, which c says; 0 where
+// up to LateMostS no such delay does. The log can't tell the two apart: a recorder's
+// smoothing or a late column looks like a lag of all cells.
+func (d *dive) writtenLate(c clock, v views, y []float64, noise float64) float64 {
+	const tries = 2
+	for k := 1; k <= tries; k++ {
+		late := d.p.LateMostS * float64(k) / tries
+		early := d.absoluteT90(v, d.advanced(y, late), noise)
+		if early.windows == c.windows && early.quickCost <= c.slowCost+d.p.FaultPenalty {
+			return late
+		}
+	}
+	return 0
+}
+
+// advanced is y as it was a time byS later, between rows on a straight line.
+func (d *dive) advanced(y []float64, byS float64) []float64 {
+	out := make([]float64, len(y))
+	j := 0
+	for i, t := range d.TimeS {
+		for j+1 < len(y) && d.TimeS[j+1] < t+byS {
+			j++
+		}
+		if out[i] = math.NaN(); j+1 < len(y) {
+			w := (t + byS - d.TimeS[j]) / (d.TimeS[j+1] - d.TimeS[j])
+			out[i] = y[j] + w*(y[j+1]-y[j])
+		}
+	}
+	return out
 }
 
 // clock is an absolute T90 and how many windows say slow and quick for themselves.
 type clock struct {
 	t90                        Interval
 	windows, forSlow, forQuick int
-	margin                     float64 // nats by which slow is cheaper, over all windows
+	quickCost, slowCost        float64 // nats, over all windows
+	margin                     float64 // nats by which slow is cheaper
+	lateS                      float64 // see writtenLate
 }
 
 // saysSlow tells whether the ascents prove it: T90's interval lies above the limit,

@@ -48,7 +48,7 @@ func (d *dive) against(v views, j int, enough float64) ([]fit, float64) {
 		if i == j || total > enough {
 			continue
 		}
-		q := d.newPair(v, v.through[i][v.quick], v.through[j], d.noise[i], d.noise[j])
+		q := d.newPair(v, v.through[i][v.quick], v.through[j], d.scatter(i), d.scatter(j))
 		fits[i] = q.best()
 		total += fits[i].penalised
 	}
@@ -94,7 +94,7 @@ func (d *dive) refit(v *verdict) {
 		if x == nil {
 			continue
 		}
-		v.pairs[i] = d.newPair(v.views, v.views.through[i][v.views.quick], x, d.noise[i], noise)
+		v.pairs[i] = d.newPair(v.views, v.views.through[i][v.views.quick], x, d.scatter(i), noise)
 		fits[i] = v.pairs[i].best()
 		if f := fits[i]; f.shape != steady || v.pairs[i].t90(f.tau) > d.p.SlowT90S {
 			fits[i].margin = v.pairs[i].margin(f)
@@ -111,7 +111,7 @@ func (d *dive) goodMean(v *verdict, but int) ([][]float64, float64) {
 	for j := range d.y {
 		if v.good[j] && j != but {
 			use = append(use, j)
-			noise += sq(d.noise[j])
+			noise += sq(d.scatter(j))
 		}
 	}
 	if len(use) == 0 {

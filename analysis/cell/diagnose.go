@@ -19,6 +19,7 @@ func Diagnose(r loop.Record, p Params) Diagnosis {
 	strays := d.findStray(&out)
 	d.findFrozen(&out)
 	d.tellStray(&out, strays)
+	d.leaveOutCoarse()
 	v := d.relate(p.HealthyT90S)
 	d.readClock(&out, &v)
 	d.findExcitations(&out, &v)
@@ -26,6 +27,7 @@ func Diagnose(r loop.Record, p Params) Diagnosis {
 		d.judge(&out, &v, i)
 	}
 	d.judgeGain(&out, &v)
+	d.withdraw(&out, &v)
 	d.finish(&out, &v)
 	return out
 }
@@ -94,7 +96,11 @@ func (d *dive) unsureOfAll(out *Diagnosis, v *verdict) {
 			r.T90S.High = math.Max(r.T90S.High, c.t90.High)
 		}
 		if suspect {
-			out.Faults = append(out.Faults, d.borderline(i, d.TimeS[0], c.t90))
+			f := d.borderline(i, d.TimeS[0], c.t90)
+			if c.lateS > 0 {
+				f.Evidence = append(f.Evidence, fmt.Sprintf("in the ascents all cells lag alike: cells that are slow, or PO2 written to the log some %.0f s later than depth, explain it equally well", c.lateS))
+			}
+			out.Faults = append(out.Faults, f)
 		}
 	}
 }

@@ -134,12 +134,16 @@ type stretch struct {
 // the limit or changes sign.
 func (d *dive) excursionSpans(cell int, dev, rough []float64) []stretch {
 	limit := d.p.ErraticExcursionBar - d.CellStepBar[cell] // a reading is known to a step
+	leastRough := d.p.ErraticExcursionBar / 2
+	if f := d.feigned(cell); f > 0 { // what rounding feigns is no excursion
+		limit, leastRough = d.p.ErraticExcursionBar+f, leastRough+2*f
+	}
 	var at []int
 	side := 0.0
 	for i, v := range dev {
 		switch {
 		case math.IsNaN(v):
-		case math.Abs(v) > limit && rough[i] > d.p.ErraticExcursionBar/2 && side*v <= 0:
+		case math.Abs(v) > limit && rough[i] > leastRough && side*v <= 0:
 			at, side = append(at, i), v
 		case math.Abs(v) < d.p.ErraticExcursionBar/2:
 			side = 0

@@ -78,12 +78,28 @@ func (d *dive) limitedThere(v *verdict, r stand) bool {
 // otherwise changes its reading every few rows.
 func (d *dive) frozen(k int, r stand) bool {
 	const steps = 5
-	if r.move >= d.p.FrozenMoveBar {
-		return r.below >= d.p.FrozenBelowBar || d.noCeiling(k, r) || d.neverMoves(r)
+	if r.alone && d.tooCoarse(k) {
+		return false
+	}
+	if r.move >= d.beyondRounding(k, d.p.FrozenMoveBar) {
+		return r.below >= d.leastBelow(k) || d.noCeiling(k, r) || d.neverMoves(r)
 	}
 	least := math.Max(d.p.FrozenMoveBar/2, steps*d.CellStepBar[k])
 	long := d.TimeS[r.to]-d.TimeS[r.from] >= d.p.FrozenLongS
-	return long && r.move >= least && (r.below >= d.p.FrozenBelowBar || d.noise[k] >= d.CellStepBar[k]/2)
+	return long && r.move >= least && (r.below >= d.leastBelow(k) || d.noise[k] >= d.CellStepBar[k]/2)
+}
+
+// leastBelow is how far the others must pass below a reading before no ceiling and no
+// rounding explains it.
+func (d *dive) leastBelow(k int) float64 { return d.beyondRounding(k, d.p.FrozenBelowBar) }
+
+// beyondRounding is least, or where rounding is coarse what rounding feigns and half
+// of a movement on top.
+func (d *dive) beyondRounding(k int, least float64) float64 {
+	if f := d.feigned(k); f > 0 {
+		return math.Max(least, f+d.p.FrozenMoveBar/2)
+	}
+	return least
 }
 
 // setAside takes a cell's readings out of the comparisons that follow.
@@ -172,7 +188,7 @@ func (d *dive) loneMover(r *stand, k int) bool {
 		lo, hi := extremes(y[r.from : r.to+1])
 		switch {
 		case j == k || lo > hi:
-		case hi-lo > d.p.FrozenMoveBar/2:
+		case hi-lo > math.Max(d.p.FrozenMoveBar/2, d.feigned(k)+1e-9):
 			moving++
 		default:
 			standing++
@@ -210,14 +226,14 @@ func (d *dive) usualRatio(k int, ref []float64, from, to int) float64 {
 // noCeiling tells whether the cell read clearly higher outside the run, so that
 // no ceiling can hold it where it stands.
 func (d *dive) noCeiling(k int, r stand) bool {
-	margin := d.p.FrozenMoveBar
+	margin := d.beyondRounding(k, d.p.FrozenMoveBar)
 	n := 0.0
 	for i := 1; i < d.Rows(); i++ {
 		if (i < r.from || i > r.to) && d.y[k][i] > r.value+margin {
 			n += d.TimeS[i] - d.TimeS[i-1]
 		}
 	}
-	return n >= d.p.FrozenForS && r.above >= d.p.FrozenMoveBar
+	return n >= d.p.FrozenForS && r.above >= margin
 }
 
 // neverMoves tells whether the run is nearly the whole record: a limited cell follows
@@ -235,11 +251,11 @@ func (d *dive) frozenFault(k int, r stand) Fault {
 		f.ToS = math.NaN()
 	}
 	f.Evidence = []string{fmt.Sprintf("stands at %.3g bar for %.0f s while the others move through %.2f bar", r.value, d.TimeS[r.to]-d.TimeS[r.from], r.move)}
-	if r.below >= d.p.FrozenBelowBar {
+	if r.below >= d.leastBelow(k) {
 		f.LinesOfEvidence++
 		f.Evidence = append(f.Evidence, fmt.Sprintf("they pass %.2f bar below it, which no ceiling explains", r.below))
 	}
-	if d.n >= 3 && r.move >= 1.5*d.p.FrozenMoveBar && r.below >= 2*d.p.FrozenBelowBar {
+	if d.n >= 3 && r.move >= 1.5*d.p.FrozenMoveBar+d.feigned(k) && r.below >= 2*d.leastBelow(k) {
 		f.Confidence = Sure
 	}
 	f.Alternatives = []string{"readings not refreshed by the recorder"}

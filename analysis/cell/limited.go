@@ -76,7 +76,7 @@ func (d *dive) wanderMargin(v *verdict, i int) float64 {
 		if j == i || o.shape != ceiling || len(v.pairs[j].y) == 0 {
 			continue
 		}
-		q := d.newPair(v.views, v.views.through[j][v.views.quick], v.views.through[i], d.noise[j], d.noise[i])
+		q := d.newPair(v.views, v.views.through[j][v.views.quick], v.views.through[i], d.scatter(j), d.scatter(i))
 		joint += q.best().penalised - o.penalised
 	}
 	return math.Min(margin, joint)
@@ -102,7 +102,7 @@ func (d *dive) partFrom(v *verdict, i int) []int {
 		if j == i || !v.good[j] {
 			continue
 		}
-		q := d.newPair(v.views, v.views.through[i][v.views.quick], v.views.through[j], d.noise[i], d.noise[j])
+		q := d.newPair(v.views, v.views.through[i][v.views.quick], v.views.through[j], d.scatter(i), d.scatter(j))
 		if d.company(v, i) == 1 || q.best().shape == ceiling {
 			out = append(out, j)
 		}

@@ -36,6 +36,7 @@ type Params struct {
 	LagSpreadS   float64 `json:"lag_spread_s"`  // s; 1.0, ours: spread of the time constants of quick cells
 	FreedomNu    float64 `json:"freedom_nu"`    // 1; 4, ours: Student's degrees of freedom of residuals
 
+	FillS     float64 `json:"fill_s"`     // s; 15, ours: a hole in a cell's readings is bridged by a straight line up to this
 	BlockS    float64 `json:"block_s"`    // s; 5, ours: readings are averaged over blocks before the cells are compared
 	BlocksMax int     `json:"blocks_max"` // 700, ours: longer dives have longer blocks
 
@@ -43,10 +44,16 @@ type Params struct {
 	OnsetVagueS  float64 `json:"onset_vague_s"` // s; 120, ours: of an onset known no better, the middle is reported
 	MinEffective float64 `json:"min_effective"` // 1; 8, ours: effective samples below which nothing is said of a cell
 
+	CoarseStepBar  float64 `json:"coarse_step_bar"`  // bar; 0.015, ours: rounding coarser than this is no longer hidden by noise (see coarse.go)
+	TooCoarseBar   float64 `json:"too_coarse_bar"`   // bar; 0.04, ours: cells rounded coarser are not compared
+	CoarseScaleRel float64 `json:"coarse_scale_rel"` // 1; 0.6, ours: scale of a residual between coarse readings, in steps of rounding
+
 	AscentModelBar float64 `json:"ascent_model_bar"` // bar; 0.005, ours: scale of the loop model's own error in an ascent
 	AscentPoorBar  float64 `json:"ascent_poor_bar"`  // bar; 0.012, ours: an ascent that the loop model misses by more says nothing
 	ClockModelRel  float64 `json:"clock_model_rel"`  // 1; 0.15, ours: error of an absolute T90 that the loop model makes, half of the interval
 	ClockMostS     float64 `json:"clock_most_s"`     // s; 120, ours: an absolute T90 whose interval reaches beyond is not one
+
+	LateMostS float64 `json:"late_most_s"` // s; 6, ours: PO2 may be written so much later than depth, which looks like a lag of all cells
 
 	SureMargin     float64 `json:"sure_margin"`     // nats; 30, ours: see [Confidences]
 	LikelyMargin   float64 `json:"likely_margin"`   // nats; 8, ours
@@ -82,8 +89,9 @@ func DefaultParams() Params {
 		ErraticExcursionBar: 0.10, ErraticCount: 3, ErraticWithinS: 120,
 		StrayLeastBar: 0.10, StrayOverS: 6, StrayStaysS: 20, StrayOxygenBarS: 0.06, WanderNats: 4,
 		CorrelationS: 25, ModelBar: 0.003, ModelRel: 0.004, LagSpreadS: 1, FreedomNu: 4,
-		BlockS: 5, BlocksMax: 700,
-		StepBar: 0.05, OnsetVagueS: 120, MinEffective: 8, AscentModelBar: 0.005, AscentPoorBar: 0.012, ClockModelRel: 0.15, ClockMostS: 120,
+		FillS: 15, BlockS: 5, BlocksMax: 700,
+		CoarseStepBar: 0.015, TooCoarseBar: 0.04, CoarseScaleRel: 0.6,
+		StepBar: 0.05, OnsetVagueS: 120, MinEffective: 8, AscentModelBar: 0.005, AscentPoorBar: 0.012, ClockModelRel: 0.15, ClockMostS: 120, LateMostS: 6,
 		SureMargin: 30, LikelyMargin: 8, PossibleMargin: 3, MisfitNats: 0.5, SureLines: 2, SureClearance: 0.2,
 		HealthyGainSD: 0.015, GroupNats: 1.5, DecideNats: 3, SureGainNats: 8,
 		HeliumSigma: 0.005, HeliumLeast: 0.30, HeliumBiasSD: 0.010, HeliumDriftSDPerH: 0.005, HeliumModelSD: 0.020, HeliumSettleS: 90,

@@ -33,9 +33,11 @@ func newDive(r loop.Record, p Params) *dive {
 	if d.CellStepBar == nil {
 		d.CellStepBar = make([]float64, d.n)
 	}
+	d.CellsBar = make([][]float64, d.n)
 	for i, c := range r.CellsBar {
-		d.y = append(d.y, append([]float64(nil), c...))
-		d.noise = append(d.noise, noise(c, d.CellStepBar[i]))
+		d.CellsBar[i] = d.filled(c)
+		d.y = append(d.y, append([]float64(nil), d.CellsBar[i]...))
+		d.noise = append(d.noise, noise(readings(c), d.CellStepBar[i]))
 	}
 	d.blocks = d.makeBlocks()
 	d.rate = loop.Slope(d.TimeS, d.DepthM, 30)

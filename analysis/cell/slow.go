@@ -19,6 +19,10 @@ func (d *dive) readClock(out *Diagnosis, v *verdict) {
 	if !c.saysSlow(d.p) {
 		return
 	}
+	if c.lateS = d.writtenLate(*c, v.views, x, noise); c.lateS > 0 {
+		c.t90.Low = v.quick // what the cells themselves take is not known
+		return
+	}
 	half := math.Hypot((c.t90.High-c.t90.Low)/2, d.p.ClockModelRel*c.t90.Value)
 	*v = d.relate(c.t90.Value)
 	if quick := v.quick + d.clockShift(v); quick > d.p.SlowT90S && math.Abs(quick-v.quick) > 0.02*v.quick {
@@ -33,7 +37,7 @@ func (d *dive) readClock(out *Diagnosis, v *verdict) {
 func (d *dive) clockShift(v *verdict) float64 {
 	sum, n := 0.0, 0
 	for i, f := range v.fits {
-		own := d.absoluteT90(v.views, d.y[i], d.noise[i])
+		own := d.absoluteT90(v.views, d.y[i], d.scatter(i))
 		if own.windows < 2 || f.shape != steady || math.IsInf(own.t90.High, 1) {
 			continue
 		}
@@ -61,7 +65,7 @@ func (d *dive) pooled(v *verdict) ([]float64, float64) {
 	noise, n := 0.0, 0
 	for j := range d.y {
 		if v.good[j] {
-			noise, n = noise+sq(d.noise[j]), n+1
+			noise, n = noise+sq(d.scatter(j)), n+1
 		}
 	}
 	return x, math.Sqrt(noise) / float64(n)
@@ -123,7 +127,8 @@ func (d *dive) addSlow(out *Diagnosis, v *verdict, i int, from float64, t Interv
 		f.LinesOfEvidence = out.clock.forSlow
 		f.Evidence = append(f.Evidence, fmt.Sprintf("in %d ascents, where PO2 follows the pressure at once, the quickest cells have T90 %.0f s (%.0f-%.0f s)",
 			out.clock.forSlow, out.clock.t90.Value, out.clock.t90.Low, out.clock.t90.High))
-		f.Alternatives = append(f.Alternatives, "oxygen or diluent added by hand during the ascents and not logged")
+		f.Alternatives = append(f.Alternatives, "oxygen or diluent added by hand during the ascents and not logged",
+			fmt.Sprintf("PO2 written to the log later than depth by more than %.0f s", d.p.LateMostS))
 	} else {
 		f.Alternatives = append(f.Alternatives, "water or a film on the face of the cell", "gas that reaches this cell late")
 	}

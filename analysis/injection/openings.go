@@ -56,13 +56,14 @@ func openingsOf(in Input, v Valve, p Params) []Opening {
 // openingOf describes the run of rows i..j.
 func openingOf(in Input, v Valve, i, j int, p Params) Opening {
 	o := Opening{Valve: v.Number, AtLeast: 1, firstRow: i, lastRow: j}
+	begin := i // row in which the present opening begins
 	for k := i; k <= j; k++ {
 		o.OpenS += v.openS(k)
 		o.failed = o.failed || on(v.Failed, k, false)
-		// A valve that stays open over a row inside the run is open all of it: less
-		// means that it shut and opened again.
-		if k > i && k < j && v.openS(k) < in.beforeS(k)-p.OpenRoundingS {
-			o.AtLeast++
+		// One opening can reach over a seam between two rows, and over further rows
+		// only where those between are open all the time.
+		if k-1 > begin && v.openS(k-1) < in.beforeS(k-1)-p.OpenRoundingS {
+			o.AtLeast, begin = o.AtLeast+1, k
 		}
 	}
 	if i == j {

@@ -94,5 +94,8 @@ func newColumn(r Record, k int, st CellState, p Params) column {
 	if st.NoiseBar > 0 {
 		c.r = math.Max(sq(st.NoiseBar), step*step/12)
 	}
+	if step > p.CoarseStepBar { // the error stays with a quiet PO2: a mean over rows does not take it out
+		c.r = math.Max(c.r, step*step/12*math.Max(1, p.CoarseHoldS/r.UsualStepS()))
+	}
 	return c
 }

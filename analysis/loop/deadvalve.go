@@ -18,6 +18,11 @@ func Valves(r Record, cells []CellState, po2 []float64, p Params) ValveDiagnosis
 		d.Checks = notAssessed(r, "the log has no valve column")
 		return d
 	}
+	if step := r.finestStepBar(); step > p.TooCoarseBar {
+		reason := fmt.Sprintf("the readings are rounded to %.3g bar: the response to an opening is no larger", step)
+		d.Checks = append(notAssessed(r, reason), ValveCheck{LeakingValve, 0, false, reason})
+		return d
+	}
 	rs := newResponse(r, cells, p)
 	w := rs.settle(r, p)
 	if !(w.a > 0) {

@@ -9,6 +9,7 @@ import (
 type shutRun struct {
 	from, to        int
 	rate, low, high float64 // bar/s of PO2, corrected for depth, 95 %
+	steady          bool    // it rises, and in both halves
 }
 
 // leaks looks for stretches in which PO2 rises with all valves shut and depth
@@ -22,7 +23,7 @@ func leaks(r Record, bal balance, po2 []float64, p Params) ([]ValveFault, ValveC
 	worst, rise := -1, 0.0
 	for i, s := range runs {
 		up := s.low * (r.TimeS[s.to] - r.TimeS[s.from])
-		if s.low > 0 && up > rise {
+		if s.steady && up > rise {
 			worst, rise = i, up
 		}
 	}
@@ -41,7 +42,7 @@ func leaks(r Record, bal balance, po2 []float64, p Params) ([]ValveFault, ValveC
 	f.Evidence = []string{fmt.Sprintf("with all valves shut and level depth PO2 rose by at least %.2f bar in %.0f s", rise, r.TimeS[runs[worst].to]-r.TimeS[runs[worst].from])}
 	n := 0
 	for _, s := range runs[first:] {
-		if s.low > 0 {
+		if s.steady {
 			n++
 		}
 	}
@@ -59,7 +60,7 @@ func leaks(r Record, bal balance, po2 []float64, p Params) ([]ValveFault, ValveC
 func firstRise(runs []shutRun, worst int) int {
 	first := worst
 	for i := worst; i >= 0 && !(runs[i].high < 0); i-- {
-		if runs[i].low > 0 {
+		if runs[i].steady {
 			first = i
 		}
 	}
@@ -87,13 +88,14 @@ func shutRuns(r Record, po2 []float64, p Params) []shutRun {
 }
 
 // quietRows marks rows where the valves have been shut for the overshoot to
-// decay, depth has been level for SettleS and nothing happened to the loop.
+// decay, depth has been level for SettleS and nothing happened to the loop. At the
+// surface a loop is filled, flushed and breathed open, and no log tells of it.
 func quietRows(r Record, p Params) []bool {
 	out := make([]bool, r.Rows())
 	rate := depthRate(r)
 	moved, opened := math.Inf(-1), math.Inf(-1)
 	for i, t := range r.TimeS {
-		if !r.Usable(i) || math.Abs(rate[i]) > p.LevelRateMMin {
+		if !r.Usable(i) || math.Abs(rate[i]) > p.LevelRateMMin || r.DepthM != nil && r.DepthM[i] < p.LeakDepthM {
 			moved = t
 		}
 		if openS(r, i) > 0 {
@@ -126,7 +128,26 @@ func newShutRun(r Record, po2 []float64, from, to int) shutRun {
 	dur := r.TimeS[to] - t0
 	independent := math.Max(3, math.Min(s.n, dur/20))
 	sd := math.Max(math.Sqrt(ss/s.n), 0.003) * math.Sqrt(12/independent) / dur
-	return shutRun{from: from, to: to, rate: b, low: b - 2.2*sd, high: b + 2.2*sd}
+	out := shutRun{from: from, to: to, rate: b, low: b - 2.2*sd, high: b + 2.2*sd}
+	out.steady = out.low > 0 && risesThroughout(level, from, to)
+	return out
+}
+
+// risesThroughout tells whether rows from..to rise in the first half as well as in the
+// second, as a leak does; oxygen added by hand, or a loop filled before the dive, comes
+// at once. Means over thirds are compared, so that one row decides nothing.
+func risesThroughout(level func(i int) float64, from, to int) bool {
+	const share = 0.2
+	mean := func(a, b int) float64 {
+		sum := 0.0
+		for i := a; i <= b; i++ {
+			sum += level(i)
+		}
+		return sum / float64(b-a+1)
+	}
+	third := (to - from) / 3
+	first, middle, last := mean(from, from+third), mean(from+third, to-third), mean(to-third, to)
+	return middle-first >= share*(last-first) && last-middle >= share*(last-first)
 }
 
 // inflow is the rate of the run worst less what consumption takes, over (1 - x):

@@ -16,6 +16,9 @@ type Params struct {
 	AlikeOdds     float64 `json:"alike_odds"`      // 0.25, ours: two cells off alike, against one; cells of one age fail alike
 	CellNoiseBar  float64 `json:"cell_noise_bar"`  // bar; 0.004, ours: noise of a reading where it is not known
 	CeilingGapBar float64 `json:"ceiling_gap_bar"` // bar; 0.02, ours: readings nearer to a ceiling than this are not used
+	CoarseStepBar float64 `json:"coarse_step_bar"` // bar; 0.015, ours: an error of rounding coarser than this lasts
+	CoarseHoldS   float64 `json:"coarse_hold_s"`   // s; 60, ours: for so long
+	TooCoarseBar  float64 `json:"too_coarse_bar"`  // bar; 0.04, ours: where all cells are rounded coarser, the response to an opening does not show
 	OutlierSD     float64 `json:"outlier_sd"`      // 4, ours: a reading farther off than this many standard errors, and alone in it, weighs less
 
 	LiveMemoryS float64 `json:"live_memory_s"` // s; 60, ours: the live estimate remembers a cell's departures for this long
@@ -66,6 +69,7 @@ type Params struct {
 	LevelRateMMin   float64 `json:"level_rate_m_min"`   // m/min; 1, METHODS has 0.5 m: depth is level below this
 	SettleS         float64 `json:"settle_s"`           // s; 60, ours: after a change of depth or an event the loop still mixes
 	LeakLMin        float64 `json:"leak_l_min"`         // L/min STPD; 0.3, METHODS: smallest inflow named where the volume is known
+	LeakDepthM      float64 `json:"leak_depth_m"`       // m; 0.5, ours: above it the loop is handled in ways that no log tells of
 	LeakRiseBar     float64 `json:"leak_rise_bar"`      // bar; 0.03, ours: smallest rise with valves shut that is named
 }
 
@@ -73,14 +77,14 @@ type Params struct {
 func DefaultParams() Params {
 	return Params{
 		T90DefaultS: 6, T90SD: 1.2, GainSD: 0.012, SharedGainSD: 0.001, HumidOdds: 0.05, HumidGain: 0.04, OffGainSD: 0.12, OffOdds: 0.05, AlikeOdds: 0.25,
-		CellNoiseBar: 0.004, CeilingGapBar: 0.02, OutlierSD: 4, LiveMemoryS: 60,
+		CellNoiseBar: 0.004, CeilingGapBar: 0.02, CoarseStepBar: 0.015, CoarseHoldS: 60, TooCoarseBar: 0.04, OutlierSD: 4, LiveMemoryS: 60,
 		RateSDBarS: 0.003, RateTimeS: 300, MixSD: 0.0007, EventSD: 0.05, DepthShare: 0.3,
 		OvershootS: 8, DelayS: 0.5, ValveMixed: 0.025, ValveMixedSD: 0.015, ValveOver: 0.03, ValveOverSD: 0.03, ValveShare: 0.2,
 		StartSDBar: 0.1, LoopTempC: 30,
 		HeWanderS: 300, HeWhiteShare: 0.5, HeWashOutS: 300, HeWashOut: 3, HeSigmaUnknown: 0.01,
 		SlowS: 15, DepthRateMMin: 6, FlushBarS: 0.01, CorrelationS: 8, LogOddsLikely: 8, LogOddsSure: 20, OneMomentS: 30, SharpS: 2.5, MinOpenings: 5, WorkingShare: 0.5,
 		BalanceS: 30, ConsumeLowBarS: 0.001, ConsumeHighBarS: 0.005, LossFallBar: 0.05, LossShare: 0.6,
-		ShutS: 60, ShutMaxS: 240, LevelRateMMin: 1, SettleS: 60, LeakLMin: 0.3, LeakRiseBar: 0.03,
+		ShutS: 60, ShutMaxS: 240, LevelRateMMin: 1, SettleS: 60, LeakLMin: 0.3, LeakDepthM: 0.5, LeakRiseBar: 0.03,
 	}
 }
 

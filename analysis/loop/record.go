@@ -92,6 +92,14 @@ func (r Record) Usable(i int) bool {
 	return (r.Masked == nil || !r.Masked[i]) && (r.OnLoop == nil || r.OnLoop[i])
 }
 
+// finestStepBar is the least rounding step among the cells; 0 where one is not known.
+func (r Record) finestStepBar() float64 {
+	if len(r.CellStepBar) == 0 {
+		return 0
+	}
+	return slices.Min(r.CellStepBar)
+}
+
 // UsualStepS is the median interval between rows, in seconds; NaN with fewer
 // than two rows.
 func (r Record) UsualStepS() float64 {

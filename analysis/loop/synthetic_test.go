@@ -19,6 +19,7 @@ type synthetic struct {
 	leakFromS, leakLMin        float64   // oxygen comes in on its own
 	workFromS, workToS, work   float64   // VO2 times work
 	flushAtS                   float64   // a diluent flush, logged
+	byHandAtS, byHandL         float64   // oxygen added by hand within 4 s, not logged; L STPD
 	pulseS                     float64   // longest opening, one every 6 s; 1.5 s
 	gains, t90S                []float64 // of the cells; 1 and 6 s
 	minutes, depthM            float64   // 25 min at 20 m
@@ -90,6 +91,9 @@ func (s synthetic) run() (loop.Record, []float64) {
 		}
 		if s.leakLMin > 0 && t >= s.leakFromS {
 			q += gas.STPDToLoop(s.leakLMin, 30)
+		}
+		if s.byHandAtS > 0 && t >= s.byHandAtS && t < s.byHandAtS+4 {
+			q += gas.STPDToLoop(s.byHandL*15, 30)
 		}
 		use := vo2
 		if t >= s.workFromS && t < s.workToS {

@@ -55,6 +55,8 @@ func TestHealthyValves(t *testing.T) {
 		{"plain", synthetic{}},
 		{"hard work for three minutes", synthetic{workFromS: 700, workToS: 880, work: 2.5}},
 		{"a flush", synthetic{flushAtS: 800}},
+		{"oxygen by hand, not logged", synthetic{byHandAtS: 900, byHandL: 1}},
+		{"much oxygen by hand, read every 10 s", synthetic{byHandAtS: 900, byHandL: 2, stepS: 10}},
 		{"read every 5 s", synthetic{stepS: 5}},
 		{"read every 10 s", synthetic{stepS: 10}},
 		{"slow cells", synthetic{t90S: []float64{40, 38, 42}}},
@@ -65,6 +67,42 @@ func TestHealthyValves(t *testing.T) {
 				t.Errorf("false alarm: %+v", d.Faults)
 			}
 		})
+	}
+}
+
+// Before the dive a loop lies open in air and is then filled, which no log tells of: PO2
+// goes up with all valves shut.
+func TestFillingTheLoopIsNoLeak(t *testing.T) {
+	for _, stepS := range []float64{1, 5, 10} {
+		r, _ := synthetic{stepS: stepS}.run()
+		var o loop.Record
+		o.CellsBar, o.Valves = make([][]float64, len(r.CellsBar)), make([]loop.Valve, len(r.Valves))
+		for at := 0.0; at < 1800; at += stepS {
+			o.TimeS, o.DepthM, o.AmbientBar = append(o.TimeS, at), append(o.DepthM, 0), append(o.AmbientBar, r.AmbientBar[0])
+			o.FO2Dil, o.FHeDil = append(o.FO2Dil, r.FO2Dil[0]), append(o.FHeDil, r.FHeDil[0])
+			for k := range o.CellsBar {
+				o.CellsBar[k] = append(o.CellsBar[k], 0.21)
+			}
+			for k := range o.Valves {
+				o.Valves[k].OpenS = append(o.Valves[k].OpenS, 0)
+			}
+		}
+		for i := range r.TimeS {
+			r.TimeS[i] += 1800
+		}
+		r.TimeS, r.DepthM, r.AmbientBar = append(o.TimeS, r.TimeS...), append(o.DepthM, r.DepthM...), append(o.AmbientBar, r.AmbientBar...)
+		r.FO2Dil, r.FHeDil = append(o.FO2Dil, r.FO2Dil...), append(o.FHeDil, r.FHeDil...)
+		for k := range r.CellsBar {
+			r.CellsBar[k] = append(o.CellsBar[k], r.CellsBar[k]...)
+		}
+		for k := range r.Valves {
+			r.Valves[k].OpenS = append(o.Valves[k].OpenS, r.Valves[k].OpenS...)
+		}
+		p := loop.DefaultParams()
+		r.Masked = loop.MaskEvents(r, loop.DefaultMaskParams())
+		for _, f := range loop.Valves(r, nil, loop.Smooth(r, nil, p).PO2Bar, p).Faults {
+			t.Errorf("rows every %g s: %+v", stepS, f)
+		}
 	}
 }
 

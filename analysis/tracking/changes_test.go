@@ -49,6 +49,23 @@ func TestChangeFirstOrder(t *testing.T) {
 	}
 }
 
+// A rounded record stands at 90 % of the way for ten rows: from the first of them
+// on PO2 had gone so far, whatever the last bit of 1.24 - 0.7 says.
+func TestRiseAtTheVeryShare(t *testing.T) {
+	in := stepAt60(1, 120, func(float64) float64 { return 1 })
+	for i := 60; i < 80; i++ {
+		switch {
+		case i == 60:
+			in.PO2Bar[i] = 0.70
+		case i < 70:
+			in.PO2Bar[i] = 0.76
+		default:
+			in.PO2Bar[i] = 1.24
+		}
+	}
+	near(t, "rise", oneChange(t, in).RiseS, 9, 1e-3)
+}
+
 // Second order: overshoot exp(-pi z/sqrt(1-z²)), 16.303 % at z = 0.5 and 4.599 %
 // at z = 0.7; rise about 1.8/wn at z = 0.5 (1.64/wn exactly).
 func TestChangeSecondOrder(t *testing.T) {

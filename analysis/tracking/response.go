@@ -54,19 +54,21 @@ func rise(in Input, w watch, startBar, toBar float64, p Params) float64 {
 	return crossing(in, w, startBar, span, 0.9) - crossing(in, w, startBar, span, 0.1)
 }
 
-// crossing is when PO2 first had gone the given share of span from startBar.
+// crossing is when PO2 first had gone the given share of span from startBar. A
+// rounded record often stands at the very share for many rows: that is gone so far.
 func crossing(in Input, w watch, startBar, span, share float64) float64 {
 	beforeS, before := in.TimeS[w.from], 0.0
+	tol := tolBar / math.Abs(span)
 	for i := w.from; i < w.to; i++ {
 		done := (in.PO2Bar[i] - startBar) / span
 		if math.IsNaN(done) {
 			continue
 		}
-		if done >= share {
+		if done >= share-tol {
 			if done == before {
 				return in.TimeS[i]
 			}
-			return beforeS + (in.TimeS[i]-beforeS)*(share-before)/(done-before)
+			return beforeS + (in.TimeS[i]-beforeS)*math.Min(1, (share-before)/(done-before))
 		}
 		beforeS, before = in.TimeS[i], done
 	}

@@ -88,14 +88,15 @@ func Track(in Input, phases []Phase, _ Params) Result {
 	var byPhase [Ascent + 1]sums
 	for i, e := range r.ErrorBar {
 		w := rowS(in.TimeS, in.GapAfter, i)
-		switch in.attain(i) {
-		case unattainable:
+		attain := in.attain(i)
+		if attain == unattainable {
 			r.UnattainableS += w
-		case aboveDry:
-			r.AboveDryS += w
 		}
 		if math.IsNaN(e) {
 			continue
+		}
+		if attain == aboveDry {
+			r.AboveDryS += w
 		}
 		all.add(e, w)
 		if phases != nil {

@@ -99,6 +99,16 @@ func TestTrackAttainable(t *testing.T) {
 	}
 }
 
+// Time between dry and ambient pressure is part of the figures, so that a row
+// without PO2, which is in none, is no such time.
+func TestAboveDryIsAssessed(t *testing.T) {
+	in := Input{TimeS: []float64{0, 1, 2, 3}, AmbientBar: []float64{1.3, 1.3, 1.3, 1.3}, SetPointBar: []float64{1.3, 1.3, 1.3, 1.3},
+		PO2Bar: []float64{1.2, math.NaN(), math.NaN(), 1.2}, VapourBar: 0.06}
+	r := Track(in, nil, DefaultParams())
+	near(t, "assessed", r.AssessedS, 2, 1e-12)
+	near(t, "above dry", r.AboveDryS, 2, 1e-12)
+}
+
 func TestTrackNothingToAssess(t *testing.T) {
 	nan := math.NaN()
 	for name, in := range map[string]Input{
