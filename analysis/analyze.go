@@ -165,16 +165,16 @@ func (b *bench) describeCell(c *ingest.Cell) Cell {
 			out.MaxBar = Float(v)
 		}
 		w, d := rowSeconds(b.tS, b.gapAfter, i), v-b.median[i]
-		if math.IsNaN(d) {
+		if c.AtDisplayLimit != nil && c.AtDisplayLimit[i] {
+			out.AtDisplayLimitS += Float(w)
+		}
+		if math.IsNaN(d) || len(b.dive.Cells) == 1 { // a cell alone is its own median
 			continue
 		}
 		sum, time = sum+d*w, time+w
 		if far < 0 || math.Abs(d) > math.Abs(float64(out.MaxFromMedian.Value)) {
 			far = i
 			out.MaxFromMedian = Value{Float(d), "bar", Float(b.tS[i])}
-		}
-		if c.AtDisplayLimit != nil && c.AtDisplayLimit[i] {
-			out.AtDisplayLimitS += Float(w)
 		}
 	}
 	if time > 0 {

@@ -99,7 +99,7 @@ func (b *bench) rowAt(s float64) int { return sort.SearchFloat64s(b.tS, s) }
 func (b *bench) clock(s float64) string { return wording.Clock(s - b.tS[0]) }
 
 // bar writes a pressure with two decimals.
-func bar(v float64) string { return fmt.Sprintf("%.2f bar", v) }
+func bar(v float64) string { return wording.Figure(v, 2) + " bar" }
 
 // duration writes seconds for people.
 func duration(s float64) string {
@@ -107,7 +107,11 @@ func duration(s float64) string {
 	case s < 120:
 		return fmt.Sprintf("%.0f s", s)
 	case s < 7200:
-		return fmt.Sprintf("%.0f min %02.0f s", math.Floor(s/60), math.Floor(math.Mod(s, 60)))
+		s = math.Round(s)
+		if math.Mod(s, 60) == 0 {
+			return fmt.Sprintf("%.0f min", s/60)
+		}
+		return fmt.Sprintf("%.0f min %02.0f s", math.Floor(s/60), math.Mod(s, 60))
 	}
 	return fmt.Sprintf("%.0f h %02.0f min", math.Floor(s/3600), math.Floor(math.Mod(s, 3600)/60))
 }

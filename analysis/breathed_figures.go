@@ -193,7 +193,7 @@ func (b *bench) gasLimits(g *BreathedGas, r *breathedRows) []string {
 	if r.densityHigh != nil {
 		flushes := "No diluent flush is in the log."
 		if g.DiluentFlushes > 0 {
-			flushes = fmt.Sprintf("%d diluent %s in the log, each bringing it nearer to the diluent; how complete is not recorded.", g.DiluentFlushes, plural(g.DiluentFlushes, "flush is", "flushes are"))
+			flushes = fmt.Sprintf("%d diluent %s nearer to the diluent; how complete is not recorded.", g.DiluentFlushes, plural(g.DiluentFlushes, "flush is in the log and brought it", "flushes are in the log, each bringing it"))
 		}
 		add("The loop is taken to hold the helium and nitrogen of the diluent in force. Air that it held at the start, or gas of an earlier diluent, makes it denser or thinner until it is flushed out: "+
 			"the range beside a density is what had to come in with the pressure alone. %s", flushes)

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"fmt"
+	"regexp"
 	"sort"
 
 	"afterloop/analysis/cell"
@@ -183,8 +184,18 @@ func complete(f Finding) Finding {
 	if f.Evidence == nil {
 		f.Evidence = []string{}
 	}
+	f.Observed, f.Others = printMinus(f.Observed), printMinus(f.Others)
+	for i, e := range f.Evidence {
+		f.Evidence[i] = printMinus(e)
+	}
 	return f
 }
+
+// printMinus gives the negative figures of a sentence the minus sign that tables
+// have. Clock times before zero keep the hyphen, see [wording.Clock].
+func printMinus(s string) string { return negative.ReplaceAllString(s, "${1}−$2") }
+
+var negative = regexp.MustCompile(`(^|[ (])-(\d+\.\d)`)
 
 // ran is the verdict of a check that looked at fraction of the time.
 func ran(fraction float64, findings ...Finding) verdict {

@@ -40,7 +40,7 @@ func faultCheck(kind cell.Kind) func(*bench) verdict {
 // assessedCells is the share of cells for which a kind of fault could be judged,
 // and why it could not for the others.
 func (b *bench) assessedCells(kind cell.Kind) (float64, string) {
-	yes, all, reasons := 0, 0, []string{}
+	yes, all, reasons := 0, 0, partReasons{}
 	for _, c := range b.diag.cells.Checks {
 		if c.Kind != kind {
 			continue
@@ -49,13 +49,13 @@ func (b *bench) assessedCells(kind cell.Kind) (float64, string) {
 		if c.Assessed {
 			yes++
 		} else {
-			reasons = append(reasons, fmt.Sprintf("cell %d: %s", c.Cell, c.Reason))
+			reasons.add(c.Cell, c.Reason)
 		}
 	}
 	if all == 0 {
 		return 0, "no cell to judge"
 	}
-	return float64(yes) / float64(all), strings.Join(reasons, "; ")
+	return float64(yes) / float64(all), reasons.text("cell", "cells")
 }
 
 // cellFault turns a fault into a finding.
@@ -66,7 +66,7 @@ func (b *bench) cellFault(f cell.Fault) Finding {
 		Cell: &number, Cells: []int{number}, FromS: Float(f.FromS), ToS: Float(b.endOr(f.ToS)),
 		Observed: fmt.Sprintf("Cell %d %s, from %s%s.", number, what, b.clock(f.FromS), b.untilText(f.ToS)),
 		Onset:    b.cellValue(number, f.FromS), Worst: Value{Float(f.Value), strings.TrimPrefix(f.Unit, "1"), unknown}, End: b.cellValue(number, b.endOr(f.ToS)),
-		Limit: limit, LimitSource: source, Others: b.referenceText(), Evidence: f.Evidence}
+		Limit: limit, LimitSource: source, Others: b.referenceText(number), Evidence: f.Evidence}
 	if f.Borderline {
 		out.Title = kindOf(string(f.Kind)).title + ": borderline"
 	}
@@ -96,7 +96,11 @@ func faultWords(f cell.Fault, p cell.Params) (string, Value, string) {
 	case cell.Limited:
 		return fmt.Sprintf("follows PO2 up to a reading of %.2f bar %s and hardly above", f.Value, between), constant(p.CeilingExcessBar, "bar above the ceiling"), fmt.Sprintf("ours: PO2 at least %s above the ceiling, slope above it at most %g", bar(p.CeilingExcessBar), p.CeilingSlopeMax)
 	case cell.Miscalibrated:
-		return fmt.Sprintf("reads %.3f times what it should %s", f.Value, between), constant(1+math.Copysign(p.GainOff, f.Value-1), ""), fmt.Sprintf("ours: gain outside %.2f to %.2f", 1-p.GainOff, 1+p.GainOff)
+		limit, source := constant(1+math.Copysign(p.GainOff, f.Value-1), ""), fmt.Sprintf("ours: gain outside %.2f to %.2f", 1-p.GainOff, 1+p.GainOff)
+		if f.Confidence == cell.Possible && f.LinesOfEvidence < 2 { // held against other cells alone
+			return fmt.Sprintf("reads %.3f times what others read %s, without a witness to which of them is right", f.Value, between), limit, source
+		}
+		return fmt.Sprintf("reads %.3f times what it should %s", f.Value, between), limit, source
 	case cell.Drifting:
 		return fmt.Sprintf("changes its gain by %+.3f %s", f.Value, between), constant(p.DriftMin, ""), fmt.Sprintf("ours: a change of gain of more than %.2f in the dive", p.DriftMin)
 	case cell.Frozen:
@@ -140,11 +144,12 @@ func (b *bench) faultWhy(lines int, rule string) string {
 	return fmt.Sprintf("%d independent %s of evidence. %s. Calibrated on simulation only.", lines, plural(lines, "line", "lines"), capital(rule))
 }
 
-// referenceText names the cells that the others were held against.
-func (b *bench) referenceText() string {
+// referenceText names the cells that the others were held against; not the cell that
+// the finding is about, which no verdict holds against itself.
+func (b *bench) referenceText(about int) string {
 	var ref []int
 	for _, n := range b.diag.cells.Reference {
-		if b.judgedFalse(n) == "" {
+		if n != about && b.judgedFalse(n) == "" {
 			ref = append(ref, n)
 		}
 	}
@@ -184,7 +189,7 @@ func valveCheck(kind loop.ValveFaultKind) func(*bench) verdict {
 // assessedValves is the share of the questions of one kind, one a valve or one for
 // all, that could be answered, and why the others could not.
 func (b *bench) assessedValves(kind loop.ValveFaultKind) (float64, string) {
-	yes, all, reasons := 0, 0, []string{}
+	yes, all, reasons := 0, 0, partReasons{}
 	for _, c := range b.diag.valves.Checks {
 		if c.Kind != kind {
 			continue
@@ -193,18 +198,14 @@ func (b *bench) assessedValves(kind loop.ValveFaultKind) (float64, string) {
 		if c.Assessed {
 			yes++
 		}
-		if c.Reason == "" {
-			continue
+		if c.Reason != "" {
+			reasons.add(c.Valve, c.Reason)
 		}
-		if c.Valve > 0 {
-			c.Reason = fmt.Sprintf("valve %d: %s", c.Valve, c.Reason)
-		}
-		reasons = append(reasons, c.Reason)
 	}
 	if all == 0 {
 		return 0, "the log does not allow it"
 	}
-	return float64(yes) / float64(all), strings.Join(reasons, "; ")
+	return float64(yes) / float64(all), reasons.text("valve", "valves")
 }
 
 func (b *bench) valveFault(f loop.ValveFault) Finding {
@@ -332,7 +333,7 @@ func (b *bench) followed(s span, off []float64) Finding {
 	for k := range b.dive.Cells {
 		if n := b.dive.Cells[k].Number; b.falseAt(n, b.tS[w]) {
 			f.Cells = append(f.Cells, n)
-			f.Evidence = append(f.Evidence, fmt.Sprintf("cell %d is judged false at that time: %s", n, b.judgedFalse(n)))
+			f.Evidence = append(f.Evidence, fmt.Sprintf("cell %d is judged false at that time: %s", n, strings.ToLower(kindOf(b.judgedFalse(n)).title)))
 		}
 	}
 	if len(f.Cells) > 0 {
@@ -353,7 +354,7 @@ func (b *bench) undecidedGains() []Finding {
 			FromS: Float(u.FromS), ToS: Float(b.tS[len(b.tS)-1]),
 			Observed: capital(b.whoReads(u.Odd, u.Cells)) + fmt.Sprintf(" %.2f times what %s.", u.Ratio, b.whoReads(u.Cells, u.Odd)),
 			Onset:    noValue(""), Worst: constant(u.Ratio, ""), End: noValue(""), Limit: constant(b.p.Cell.GainAlike, ""), LimitSource: "ours: cells closer than this agree in gain",
-			Others: b.referenceText(), Evidence: []string{u.Reason}}
+			Others: b.referenceText(0), Evidence: []string{u.Reason}}
 		if len(u.Odd) == 1 {
 			n := u.Odd[0]
 			f.Cell = &n

@@ -6,7 +6,7 @@ import (
 )
 
 // densitySource is where the limits of density come from.
-const densitySource = "Anthony and Mitchell, in Pollock, Sellers and Godfrey (eds), Rebreathers and Scientific Diving, 2016: 5.2 g/L recommended, 6.2 g/L at most, as air at 31 and 39 m (6.2 and the depths: memory); dry gas at 0 C, where these fit"
+const densitySource = "Anthony and Mitchell, in Pollock, Sellers and Godfrey (eds), Rebreathers and Scientific Diving, 2016: 5.2 g/L recommended, 6.2 g/L at most, as air at 31 and 39 m (6.2 and the depths: memory); dry gas at 0 °C, where these fit"
 
 // checkGasDensity looks for gas that was denser than the published limits for long.
 func checkGasDensity(b *bench) verdict {

@@ -185,7 +185,6 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 		e = *own
 	}
 	w := extreme(main.values, e, q.sign)
-	word := map[float64]string{-1: "below", 1: "above"}[q.sign]
 	conf, why := Likely, "one series tells"
 	switch {
 	case lines > 1 && len(disagree) > 0:
@@ -205,8 +204,8 @@ func (b *bench) oxygenFinding(q oxygenQuestion, e span, grave bool) Finding {
 	}
 	return Finding{Kind: q.kind, Severity: sev, Confidence: conf, WhySure: why,
 		FromS: Float(e.fromS), ToS: Float(e.toS),
-		Observed: fmt.Sprintf("%s was %s %s for %s from %s; worst %s at %s, depth %s.", capital(sourceName(main.name)), word, bar(limit),
-			duration(b.secondsPast(main.values, q, limit, e)), b.clock(e.fromS), bar(main.values[w]), b.clock(b.tS[w]), b.depthText(w)),
+		Observed: fmt.Sprintf("%s was %s; worst %s at %s, depth %s.", capital(sourceName(main.name)),
+			b.pastText(main.values, q, limit, e), bar(main.values[w]), b.clock(b.tS[w]), b.depthText(w)),
 		Onset: at(main.values, b.tS, e.from, "bar"), Worst: at(main.values, b.tS, w, "bar"), End: at(main.values, b.tS, e.to, "bar"),
 		Limit: constant(limit, "bar"), LimitSource: q.source, Others: b.cellRange(w), Evidence: agree}
 }
@@ -242,6 +241,19 @@ func (b *bench) secondsPast(v []float64, q oxygenQuestion, limit float64, e span
 		}
 	}
 	return t
+}
+
+// pastText says for how long v was past limit in the event. An event that begins
+// short of it, at the lower mark, says both marks, each with its own time.
+func (b *bench) pastText(v []float64, q oxygenQuestion, limit float64, e span) string {
+	word := map[float64]string{-1: "below", 1: "above"}[q.sign]
+	past := func(mark float64) string {
+		return fmt.Sprintf("%s %s for %s", word, bar(mark), duration(b.secondsPast(v, q, mark, e)))
+	}
+	if limit == q.caution || q.past(v[e.from], limit) {
+		return fmt.Sprintf("%s from %s", past(limit), b.clock(e.fromS))
+	}
+	return fmt.Sprintf("%s from %s, of that %s", past(q.caution), b.clock(e.fromS), past(limit))
 }
 
 // cellRange says what the cells read at a row.

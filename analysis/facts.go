@@ -76,6 +76,9 @@ func (b *bench) times(f *DiveFacts) {
 		}
 	}
 	f.SubmergedS, f.OnLoopS, f.OpenCircuitS = Float(under), Float(loop), Float(open)
+	if !slices.ContainsFunc(b.dive.AmbientBar, func(p float64) bool { return !math.IsNaN(p) }) {
+		f.SubmergedS, f.Phases = unknown, []Phase{} // without a depth or a pressure nothing tells what was under water
+	}
 }
 
 // depths finds the greatest and the mean depth (weighed by time, under water).
@@ -157,7 +160,7 @@ func (b *bench) assumptions() []Assumption {
 	if m.SurfaceAssumed {
 		add("surface-pressure", "The log states no surface pressure: %.3f bar is assumed. At altitude every pressure and dose below would be lower.", m.SurfacePressureBar)
 	}
-	if m.DensityAssumed && b.dive.AmbientFrom == "depth" {
+	if m.DensityAssumed && b.dive.AmbientFrom == "depth" && b.debrief.Dive.MaxDepthM.Known() {
 		deep := float64(b.debrief.Dive.MaxDepthM)
 		add("water-density", "The log does not say which water density the instrument assumed: %.0f kg/m3 is used. Between 1000 and 1030 the pressure at the greatest depth differs by %.2f bar.",
 			m.WaterDensityKgM3, 30*9.80665*deep/1e5)

@@ -39,7 +39,10 @@ func (g *drawing) diveChart() chart {
 	}
 	depth.lines = append(depth.lines, g.eventLines()...)
 	po2 := g.po2Panel(110, append(append(g.unitLines(), g.setPointLines()...), g.bandLines()...)...)
-	msg := say("chart.deepest-m-under-water", atLeast(g.d)+fixed(f.MaxDepthM, 1), duration(f.SubmergedS))
+	msg := say("chart.no-depth")
+	if f.MaxDepthM.Known() {
+		msg = say("chart.deepest-m-under-water", atLeast(g.d)+fixed(f.MaxDepthM, 1), duration(f.SubmergedS))
+	}
 	if len(f.SetPointsBar) > 0 {
 		msg += say("dive.set-points", list(f.SetPointsBar, bar))
 	}

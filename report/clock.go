@@ -71,6 +71,9 @@ func duration(d analysis.Float) string {
 		return seconds(d) + " s"
 	}
 	n := int64(math.Round(s))
+	if n >= 3600 { // hours go with whole minutes
+		n = int64(math.Round(s/60)) * 60
+	}
 	h, m, r := n/3600, n/60%60, n%60
 	switch {
 	case h > 0 && m == 0:

@@ -82,7 +82,7 @@ func TestOutcomesStayApart(t *testing.T) {
 
 func TestJudgedFalseIsStruckThrough(t *testing.T) {
 	b := string(render(t, small.debrief()))
-	if !strings.Contains(b, "<s>cell3</s>") || !strings.Contains(b, "<s>20 %</s>") || strings.Contains(b, "<s>mid-value</s>") {
+	if !strings.Contains(b, "<s>cell 3</s>") || !strings.Contains(b, "<s>20 %</s>") || strings.Contains(b, "<s>mid-value</s>") {
 		t.Error("the source judged false is not the one struck through")
 	}
 }

@@ -73,6 +73,9 @@ func quantity(v analysis.Float, unit string) string {
 	if !v.Known() {
 		return notKnown
 	}
+	if of, ok := strings.CutPrefix(unit, "share of "); ok { // a share reads as per cent
+		return significant(100*v, 2) + " % of " + of
+	}
 	s := ""
 	switch unit {
 	case "bar", "bar/s", "bar/min", "ata":
@@ -151,6 +154,15 @@ func signed(v analysis.Float) string {
 		return "+" + bar(v)
 	}
 	return bar(v)
+}
+
+// signedTo prints a difference with its sign and the given decimals, for a column.
+func signedTo(v analysis.Float, decimals int) string {
+	s := fixed(v, decimals)
+	if v > 0 && strings.Trim(s, "0.") != "" {
+		s = "+" + s
+	}
+	return s
 }
 
 // cnsText prints a CNS figure; a lower bound is said to be one.

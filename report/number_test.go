@@ -23,6 +23,10 @@ func TestNumbers(t *testing.T) {
 		{bar(0.0004), "0.00"},
 		{signed(0.021), "+0.021"},
 		{signed(-0.1), "−0.10"},
+		{signedTo(0.04, 3), "+0.040"},
+		{signedTo(-0.04, 3), "−0.040"},
+		{signedTo(0.0004, 3), "0.000"},
+		{signedTo(analysis.Float(nan), 3), "–"},
 		{share(1), "100 %"},
 		{share(0.9999), "over 99 %"},
 		{share(0.004), "under 1 %"},
@@ -37,6 +41,7 @@ func TestNumbers(t *testing.T) {
 		{seconds(0.125), "0.125"},
 		{quantity(1.2, "bar"), "1.20 bar"},
 		{quantity(1.2345, "L/min"), "1.23 L/min"},
+		{quantity(-0.083, "share of the usual response"), "−8.3 % of the usual response"},
 		{quantity(123456, ""), "123456"},
 		{quantity(analysis.Float(nan), "L"), "not known"},
 		{significant(0.0123456, 3), "0.0123"},
@@ -75,6 +80,8 @@ func TestClock(t *testing.T) {
 		{duration(100), "1 min 40 s"},
 		{duration(3600), "1 h"},
 		{duration(3725), "1 h 2 min"},
+		{duration(3775), "1 h 3 min"},
+		{duration(7190), "2 h"},
 		{duration(analysis.Float(nan)), "not known"},
 	} {
 		if x.got != x.want {

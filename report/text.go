@@ -64,7 +64,7 @@ func (t *textWriter) head() {
 	}
 	for _, p := range [][2]string{{"diver", f.Diver}, {"unit", f.Unit}, {"start", f.Start}} {
 		if p[1] != "" {
-			t.pair(p[0], p[1])
+			t.pair(p[0], startText(p[1]))
 		}
 	}
 	t.line("")
@@ -135,13 +135,17 @@ func (t *textWriter) votes() {
 		return
 	}
 	t.title("Vote, by policy")
+	if t.d.Dive.Cells == 1 {
+		t.para("", say("votes.one-cell"))
+		return
+	}
 	rows := [][]string{{"policy", "from unit, bar", "undecided", "by number", "cells out"}}
 	for _, v := range t.d.Votes {
 		order := "no"
 		if v.OrderDependent {
 			order = "yes"
 		}
-		rows = append(rows, []string{Clean(v.Policy), bar(v.MeanAbsDifferenceFromUnitBar), duration(v.UndecidedS), order, outs(v.VotedOut)})
+		rows = append(rows, []string{Clean(v.Policy), fixed(v.MeanAbsDifferenceFromUnitBar, 3), duration(v.UndecidedS), order, outs(v.VotedOut)})
 	}
 	t.table(rows)
 	t.para("", "from unit: mean difference from the unit's PO2; by number: whether another numbering of the cells changes the result.")

@@ -30,7 +30,7 @@ func (p *page) Recorded() string { return recorded(p.Debrief) }
 
 func recorded(d *analysis.Debrief) string {
 	f := d.Dive
-	s := say("view.recorded-from-and", duration(f.DurationS), plural(f.Cells, say("word.cell"), say("word.cells")), plural(f.Valves, say("word.valve"), say("word.valves")))
+	s := say("view.recorded-from-and", duration(f.DurationS), plural(f.Cells, say("word.cell"), say("word.cells")), howManyValves(f.Valves))
 	if f.SampleS.Known() {
 		s += say("view.usually-every-s", seconds(f.SampleS))
 	}
@@ -41,6 +41,13 @@ func recorded(d *analysis.Debrief) string {
 		s += say("recorded.diluent", f.Diluent)
 	}
 	return s + "."
+}
+
+func howManyValves(n int) string {
+	if n == 0 {
+		return say("view.no-valve")
+	}
+	return plural(n, say("word.valve"), say("word.valves"))
 }
 
 // At, Since and Span print moments on the log's axis.

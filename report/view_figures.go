@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"afterloop/analysis"
@@ -33,6 +34,11 @@ func (p *page) Figures() []figure {
 	if t := p.Tracking; t != nil {
 		out = append(out, figure{p.Def("tracking-error", say("figures.mean-po2-set-point")), bar(t.MAEBar), "bar", say("figures.over", duration(t.AssessedS)) + p.byEstimate(func(e *analysis.Tracking) string { return bar(e.MAEBar) }), p.meaning("tracking-error")},
 			figure{p.Def("within", say("figures.within-0-10-bar-of")), share(t.Within010), "", strings.TrimPrefix(p.byEstimate(func(e *analysis.Tracking) string { return share(e.Within010) }), "; "), p.meaning("within")})
+	}
+	for i := range out { // what is not known has no unit
+		if v := out[i].Value; v == unknown || v == notKnown {
+			out[i].Value, out[i].Unit = notKnown, ""
+		}
 	}
 	return out
 }
@@ -112,8 +118,12 @@ func headlineText(d *analysis.Debrief) string {
 	if !h.CNSPercent.Known() {
 		return say("figures.no-exposure-could-be-computed")
 	}
-	return say("figures.cns-and-otu-by-the",
+	s := say("figures.cns-and-otu-by-the",
 		cnsText(h.CNSPercent, h.IsLowerBound), rangeNote(" (", d, ")"), fixed(h.OTU, 0), sourceWords(h.Source))
+	if d.Dive.Cells == 1 {
+		s += " " + say("figures.one-cell")
+	}
+	return s
 }
 
 // rangeNote is the headline's range, where it is one. A lower bound has no range: it
@@ -186,19 +196,34 @@ func (p *page) TrackingRows() []trackingRow {
 
 // TrackingNotes are the remarks on tracking.
 func (p *page) TrackingNotes() []string {
-	var notes []string
+	var all [][]string
 	for _, t := range p.trackings() {
+		var notes []string
 		if t.UnattainableS > 0 {
-			notes = append(notes, say("figures.on-for-the-set-point", t.Source, duration(t.UnattainableS)))
+			notes = append(notes, say("figures.on-for-the-set-point", duration(t.UnattainableS)))
 		}
 		if t.AboveDryS > 0 {
-			notes = append(notes, say("figures.on-for-the-set-point-2", t.Source, duration(t.AboveDryS)))
+			notes = append(notes, say("figures.on-for-the-set-point-2", duration(t.AboveDryS)))
 		}
 		if t.OscillationHalfWaves > 0 {
-			notes = append(notes, say("figures.on-oscillation-with-period-about", t.Source, plural(t.OscillationHalfWaves, say("word.half-wave"), say("word.half-waves")), duration(t.OscillationPeriodS)))
+			notes = append(notes, say("figures.on-oscillation-with-period-about", plural(t.OscillationHalfWaves, say("word.half-wave"), say("word.half-waves")), duration(t.OscillationPeriodS)))
+		}
+		all = append(all, notes)
+	}
+	if len(all) == 2 && slices.Equal(all[0], all[1]) { // the same of both sources
+		all = all[:1]
+		for i, n := range all[0] {
+			all[0][i] = strings.ToUpper(n[:1]) + n[1:]
+		}
+		return all[0]
+	}
+	var out []string
+	for k, t := range p.trackings() {
+		for _, n := range all[k] {
+			out = append(out, say("figures.tracking-note", t.Source, n))
 		}
 	}
-	return notes
+	return out
 }
 
 // change is one response to a change of set point, with its source.

@@ -50,6 +50,8 @@ func (p *page) PressureLead() string {
 
 func pressureLead(d *analysis.Debrief) string {
 	switch p := d.DepthPressure; {
+	case !d.Dive.SubmergedS.Known():
+		return say("pressure.none")
 	case p.PressureFrom == "depth":
 		return say("pressure.from-depth", fixed(p.DensityKgM3, 0))
 	case p.PressureFrom == "pressure-depth":
@@ -64,10 +66,7 @@ func pressureLead(d *analysis.Debrief) string {
 
 // signedUnit is a figure with its sign and unit.
 func signedUnit(v analysis.Float, decimals int, unit string) string {
-	s := fixed(v, decimals)
-	if v > 0 {
-		s = "+" + s
-	}
+	s := signedTo(v, decimals)
 	if v.Known() && unit != "" {
 		s += " " + unit
 	}

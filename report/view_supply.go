@@ -51,6 +51,23 @@ func withReason(s, reason string) string {
 }
 
 // litresText is a volume of gas with its interval.
+// CylinderUsed is the oxygen that left its cylinder with its interval, as below
+// under cylinders and batteries: without it a tenth of a litre would look known.
+func (p *page) CylinderUsed() string {
+	if p.Supply != nil && p.Supply.Oxygen.UsedL.Value.Known() {
+		return litresText(p.Supply.Oxygen.UsedL) + " L"
+	}
+	return quantity(p.Injection.CylinderUsedL, "L")
+}
+
+// Maybe is an interval with its unit, or "not known" with the reason as a note.
+func (p *page) Maybe(v analysis.Interval, unit string) figure {
+	if !v.Value.Known() {
+		return figure{Value: notKnown, Note: v.Reason}
+	}
+	return figure{Value: intervalUnit(v, unit)}
+}
+
 func litresText(v analysis.Interval) string {
 	if v.Value.Known() {
 		return fixed(v.Value, 0) + say("interval", fixed(v.Low, 0), fixed(v.High, 0))

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"reflect"
 	"strings"
+	"time"
 
 	"afterloop/analysis"
 	"afterloop/analysis/calibration"
@@ -16,7 +17,7 @@ func words() template.FuncMap {
 		"t": say, "unknown": func() string { return unknown }, "fixed": fixed, "bar": bar, "signed": signed, "share": share,
 		"percent": percent, "seconds": seconds, "duration": duration, "quantity": quantity, "significant": significant,
 		"plural": plural, "thousands": thousands, "thousands64": func(n int64) string { return thousands(int(n)) },
-		"number": number, "part": part, "interval": interval, "oneReason": oneReason, "intervalUnit": intervalUnit, "known": knownSeconds, "outs": outs, "cns": cnsText,
+		"number": number, "signedTo": signedTo, "source": sourceLabel, "startOf": startText, "part": part, "interval": interval, "oneReason": oneReason, "intervalUnit": intervalUnit, "known": knownSeconds, "outs": outs, "cns": cnsText,
 		"between": doseRange, "band": poBand, "word": word, "first": first, "more": more, "join": join, "sentence": sentence, "cellList": cellList,
 		"rate": rate, "worth": worth, "modelValue": modelValue, "modelMore": modelMore, "modelRange": modelRange, "modelNotes": modelNotes,
 	}
@@ -65,6 +66,9 @@ func interval(v analysis.Interval, decimals int) string {
 		}
 		return unknown + " " + v.Reason
 	}
+	if !v.Value.Known() && v.Reason != "" { // the reason says what is known of it
+		return unknown + " " + v.Reason
+	}
 	s := fixed(v.Value, decimals) + say("interval", fixed(v.Low, decimals), fixed(v.High, decimals))
 	if v.Reason != "" {
 		s += " " + v.Reason
@@ -107,6 +111,27 @@ func knownSeconds(v analysis.Float) string {
 		return unknown
 	}
 	return duration(v)
+}
+
+// sourceLabel names a source of PO2 as the tables do: "cell 1" for cell1.
+func sourceLabel(s string) string {
+	if n, ok := strings.CutPrefix(s, "cell"); ok && n != "" && strings.Trim(n, "0123456789") == "" {
+		return say("chart.cell", n)
+	}
+	return s
+}
+
+// startText writes a start as days, minutes and its offset from UTC; what is no
+// time stays as it was read.
+func startText(s string) string {
+	t, err := time.Parse(time.RFC3339, s)
+	switch {
+	case err != nil:
+		return s
+	case t.Second() != 0:
+		return t.Format("2006-01-02 15:04:05 -07:00")
+	}
+	return t.Format("2006-01-02 15:04 -07:00")
 }
 
 // outs sums up a policy's times without a cell.

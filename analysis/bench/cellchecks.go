@@ -109,7 +109,7 @@ func weigh(x *analysis.Finding, cells []linearity.Cell, k int) {
 	switch {
 	case x.Kind != "bench-slow" && x.Kind != "bench-departs" && x.Kind != "bench-ceiling":
 	case well > 0:
-		x.Others = fmt.Sprintf("%d of %d other cells in the same pot did well", well, len(cells)-1)
+		x.Others = fmt.Sprintf("%d of %d other cells in the same pot did not do so", well, len(cells)-1)
 	case len(cells) == 1:
 		x.Others = "no other cell was in the pot"
 		x.WhySure += "; no other cell in the pot speaks against the pot itself"

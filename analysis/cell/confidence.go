@@ -28,7 +28,7 @@ import (
 //
 // The figures were set on simulated dives, among which no sure verdict was wrong;
 // that is what they are worth.
-const Confidences = "sure: every other explanation is far dearer, at least two lines of evidence agree, the interval is clear of the limit; likely: the others are dearer; possible: else"
+const Confidences = "sure: every other explanation fits far worse, at least two lines of evidence agree, the interval is clear of the limit; likely: the others fit worse; possible: else"
 
 // grade applies the rule of [Confidences].
 func (p Params) grade(margin float64, lines int, clearance, misfit float64) Confidence {

@@ -103,6 +103,8 @@ func (d *dive) scaleGains(out *Diagnosis, v *verdict, best group, ws []witness) 
 		if scale, sd, ok := together(ws); ok {
 			g, se = v.gain[i]*scale, math.Hypot(se, v.gain[i]*sd)
 			out.Cells[i].Gain = Interval{Value: g, Low: g - 2*se, High: g + 2*se}
+		} else if len(d.y) == 1 { // held against itself it is 1, whatever the cell does
+			out.Cells[i].Gain = unknown("no other cell to compare it with")
 		}
 	}
 }

@@ -41,10 +41,10 @@ func against(rows []FindingRow, ss []*Subject, cells []matched, i, ref int, exac
 			c.Text = "now: " + notSettled(here, there)
 			a.Gone = append(a.Gone, c)
 		case h && there.ran() && there.Version == here.Version:
-			c.Text = "its check ran in " + ss[ref].Label + " and ended " + OutcomeText(there.Outcome)
+			c.Text = several(here) + "its check ran in " + ss[ref].Label + " and ended " + OutcomeText(there.Outcome)
 			a.New = append(a.New, c)
 		case t && here.ran() && there.Version == here.Version:
-			c.Text = "its check ran in " + ss[i].Label + " and ended " + OutcomeText(here.Outcome)
+			c.Text = several(there) + "its check ran in " + ss[i].Label + " and ended " + OutcomeText(here.Outcome)
 			a.Gone = append(a.Gone, c)
 		case h:
 			c.Text = "found in " + ss[i].Label + "; in " + ss[ref].Label + " " + notSettled(there, here)
@@ -55,6 +55,17 @@ func against(rows []FindingRow, ss []*Subject, cells []matched, i, ref int, exac
 		}
 	}
 	return a
+}
+
+// several says how often a finding came, and of which parts, where it came more than once.
+func several(s FindingState) string {
+	switch {
+	case s.Count < 2:
+		return ""
+	case len(s.Parts) > 1:
+		return fmt.Sprintf("%d times, of %s; ", s.Count, wording.And(s.Parts))
+	}
+	return fmt.Sprintf("%d times; ", s.Count)
 }
 
 // notForThisCell says why the check could not tell about a matched cell of dive i;

@@ -101,7 +101,7 @@ func ofInterval(v analysis.Interval) Measure {
 // scalars are the figures of a dive by their ids.
 func scalars(d *analysis.Debrief) map[string]Measure {
 	m := map[string]Measure{
-		"duration_min": measure(d.Dive.DurationS/60, ""), "submerged_min": measure(d.Dive.SubmergedS/60, ""), "max_depth_m": measure(d.Dive.MaxDepthM, "no depth recorded"),
+		"duration_min": measure(d.Dive.DurationS/60, ""), "submerged_min": measure(d.Dive.SubmergedS/60, "no depth recorded"), "max_depth_m": measure(d.Dive.MaxDepthM, "no depth recorded"),
 		"open_circuit_min": measure(d.Dive.OpenCircuitS/60, ""), "assessable_percent": measure(d.Assessable.TimeFraction*100, ""),
 	}
 	tracked(m, "", d.Tracking, d)

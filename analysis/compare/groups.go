@@ -38,7 +38,7 @@ func (k kind) groupRow(groups [][]*Subject) Figure {
 		f.Reason = k.refuse(with)
 	}
 	if f.Reason == "" && f.N == 0 {
-		f.Reason = "known of nobody; of " + groups[0][0].Label + ": " + f.Values[0].Reason
+		f.Reason = "known of no student; of " + groups[0][0].Label + ": " + f.Values[0].Reason
 	}
 	if k.settle(&f, with, bounds) {
 		f.Reading = groupReading(f)

@@ -180,8 +180,8 @@ func difference(ss []*Subject, ref int, f Figure) string {
 			return "Both are lower bounds: what the difference is, is not known."
 		}
 		text := fmt.Sprintf("%s less %s: %s", ss[i].Label, ss[ref].Label, bound(v, r)+signed(d, f.Digits))
-		if f.Unit != "" {
-			text += " " + f.Unit
+		if u := differenceUnit(f.Unit); u != "" {
+			text += " " + u
 		}
 		switch {
 		case !(v.Low.Known() && v.High.Known() && r.Low.Known() && r.High.Known()):
@@ -192,6 +192,23 @@ func difference(ss []*Subject, ref int, f Figure) string {
 		return text + "; the 95 % intervals do not overlap."
 	}
 	return ""
+}
+
+// differenceUnit is the unit of a difference: two shares in per cent lie points
+// apart, and "1/min" after a number reads as a part of it.
+func differenceUnit(unit string) string {
+	if unit == "%" {
+		return "percentage points"
+	}
+	return UnitText(unit)
+}
+
+// UnitText is a unit in words where its sign would read as a number: "per min" for "1/min".
+func UnitText(unit string) string {
+	if per, ok := strings.CutPrefix(unit, "1/"); ok {
+		return "per " + per
+	}
+	return unit
 }
 
 // bound says what a difference of which one side is a lower bound may be.

@@ -157,7 +157,11 @@ func responseReason(v ValveResult, p Params) string {
 	case v.Responses >= p.MinResponses:
 		return ""
 	}
-	return fmt.Sprintf("%d openings stand alone long enough, at level, for a response to be told from the next; at least %d are needed", v.Responses, p.MinResponses)
+	n := map[int]string{0: "no opening stands", 1: "1 opening stands"}[v.Responses]
+	if n == "" {
+		n = fmt.Sprintf("%d openings stand", v.Responses)
+	}
+	return fmt.Sprintf("%s alone long enough, at level, for a response to be told from the next; at least %d are needed", n, p.MinResponses)
 }
 
 // commonReason is empty where any valve has a response.

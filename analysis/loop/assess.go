@@ -24,7 +24,7 @@ func (rs *response) assessed(r Record, w working, doubt string, p Params) []Valv
 	out[0].Assessed, out[0].Reason = doubt == "", doubt
 	for k := range r.Valves {
 		if out[k+1].Assessed = rs.visible(w, k, p); !out[k+1].Assessed {
-			out[k+1].Reason = fmt.Sprintf("rows %.0f s apart, and with openings as they were, a response of valve %d can't be told from none", r.UsualStepS(), r.Valves[k].Number)
+			out[k+1].Reason = fmt.Sprintf("rows %.0f s apart, and with openings as they were, a response can't be told from none", r.UsualStepS())
 		}
 	}
 	return out

@@ -120,7 +120,7 @@ func (b *bench) policy() (name string, alike []string, basis string) {
 	}
 	basis = fmt.Sprintf("it comes nearest to the unit's PO2 of all rules: %.4f bar on average", least)
 	if len(alike) > 0 {
-		basis += fmt.Sprintf("; %s come within %g bar of that, and the dive can't tell them apart", strings.Join(alike, ", "), b.w.AlikeBar)
+		basis += fmt.Sprintf("; %s came within %g bar of that, and the dive can't tell them apart", strings.Join(alike, ", "), b.w.AlikeBar)
 	}
 	if least > 0.03 { // three steps of the usual rounding: ours
 		basis += "; none of them reproduces it well: the unit may vote in another way"

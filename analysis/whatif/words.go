@@ -66,9 +66,9 @@ func (b *bench) falseWords(p *Replay) string {
 	}
 	s := fmt.Sprintf("Its number lay %s bar from the estimate of the true PO2 on average (%s: %s bar); ", ranged(p.Changed.MeanDistanceBar, 3), p.Original.Policy, ranged(p.Original.MeanDistanceBar, 3))
 	if p.Changed.FalseS.Value == 0 {
-		s += "at no time would a unit have controlled on a false value by it"
+		s += "a unit that followed it would at no time have controlled on a false value"
 	} else {
-		s += fmt.Sprintf("a unit would have controlled on a false value by it for %s", length(p.Changed.FalseS.Value))
+		s += fmt.Sprintf("a unit that followed it would have controlled on a false value for %s", length(p.Changed.FalseS.Value))
 	}
 	s += fmt.Sprintf(" (%s: %s).", p.Original.Policy, length(p.Original.FalseS.Value))
 	for _, o := range p.Changed.VotedOut {
@@ -92,9 +92,18 @@ func (b *bench) simulationWords(r *Report, res resolved) []string {
 	c, o := s.Changed, s.Original
 	t := fmt.Sprintf("With the changes the simulated PO2 lies between %s and %s bar under water (recorded set-up: %s and %s); the largest difference between the two is %s bar, at %s; ",
 		ranged(c.Loop.MinBar, 2), ranged(c.Loop.MaxBar, 2), ranged(o.Loop.MinBar, 2), ranged(o.Loop.MaxBar, 2), signed(s.MaxDifference.Value), b.clock(float64(s.MaxDifference.AtS)))
-	t += fmt.Sprintf("CNS %s %% (%s %%), below 0.18 bar for %s s (%s), above 1.6 bar for %s s (%s).", ranged(c.Loop.CNSPercent, 0), ranged(o.Loop.CNSPercent, 0),
+	t += fmt.Sprintf("CNS %s (%s), below 0.18 bar for %s s (%s), above 1.6 bar for %s s (%s).", cnsText(c.Loop), cnsText(o.Loop),
 		ranged(c.Loop.Below018S, 0), ranged(o.Loop.Below018S, 0), ranged(c.Loop.Above16S, 0), ranged(o.Loop.Above16S, 0))
 	return append(append(out, t), b.hypoxiaWords(c, res)...)
+}
+
+// cnsText is the CNS of a run with its range; time beyond the table makes it a lower bound.
+func cnsText(l Loop) string {
+	s := ranged(l.CNSPercent, 0) + " %"
+	if l.CNSIsLowerBound && l.CNSPercent.Value.Known() {
+		s += ", or more"
+	}
+	return s
 }
 
 // hypoxiaWords say when PO2 came to 0.16 bar.

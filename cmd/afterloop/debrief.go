@@ -43,6 +43,7 @@ With several logs the outputs are folders; -o then also gets an index page over 
 A file that is no loop log is read with a mapping file (--mapping) that says what its columns,
 units and words are; inspect --draft-mapping drafts one. Such a file may hold several dives: each
 gets outputs of its own, as several logs do, or --dive picks one.
+
 Where the two halves of doubled electronics each kept a log of the same dive, give them with
 --half twice, in place of LOG; first the half that was in control, where that is known. Their
 clocks are aligned by depth, and their parts renumbered, those of the first half first. --mapping

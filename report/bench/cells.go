@@ -77,7 +77,7 @@ func departurePlot(r *bench.CellReport, c bench.Cell) *paper.Plot {
 	_, high := paper.Extent(highs, limits)
 	_, limit := paper.Extent(limits)
 	_, right := paper.Extent(xs)
-	msg := "Reading less the cell's own line; dashed: the limit. Filled: on the way up, within or beyond; ring: on the way down; cross: beyond the limit."
+	msg := "Reading less the cell's own line; dashed: the limit. Filled: on the way up; ring: on the way down; cross: beyond the limit, either way."
 	p := paper.NewPlot(fmt.Sprintf("cell%d", c.Cell), fmt.Sprintf("Cell %d: departure from the line", c.Cell), msg, "PO2 in the pot, bar", "departure, bar",
 		[2]float64{0, right * 1.04}, paper.Around(math.Min(low, -limit), math.Max(high, limit), 0.06))
 	zero := []float64{0, right * 1.04}

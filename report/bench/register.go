@@ -8,6 +8,7 @@ import (
 
 	"afterloop/analysis"
 	"afterloop/analysis/ageing"
+	"afterloop/analysis/wording"
 	"afterloop/report"
 	"afterloop/report/paper"
 )
@@ -22,8 +23,7 @@ type registerPage struct {
 // cellLine is one cell of the overview.
 type cellLine struct {
 	ageing.Cell
-	Page   string // its own page, or empty
-	Counts map[string]int
+	Page string // its own page, or empty
 }
 
 // WriteRegister writes the page with all cells at a glance. page names the page
@@ -31,12 +31,9 @@ type cellLine struct {
 func WriteRegister(w io.Writer, r *ageing.Report, page func(serial string) string) error {
 	p := registerPage{Frame: registerFrame(r, "Cells at a glance"), Report: r}
 	for _, c := range r.Cells {
-		l := cellLine{Cell: c, Counts: map[string]int{}}
+		l := cellLine{Cell: c}
 		if page != nil {
 			l.Page = page(c.Serial)
-		}
-		for _, k := range c.Checks {
-			l.Counts[string(k.Outcome)]++
 		}
 		p.Cells = append(p.Cells, l)
 	}
@@ -62,6 +59,33 @@ func fitted(c ageing.Cell) string {
 	return fmt.Sprintf("%s, position %d", c.Unit, c.Position)
 }
 
+// outstanding are the cells to look at: those with a limit passed or near, those
+// with a day on which one will be, those retired or never measured. rest names the others.
+func outstanding(cells []ageing.Cell) (standing []ageing.Cell, rest string) {
+	var names []string
+	for _, c := range cells {
+		judged := c.Outcome == analysis.Found || c.Outcome == analysis.Borderline
+		if judged || passes(c) != noDay || c.Retired != "" || c.Measurements == 0 {
+			standing = append(standing, c)
+		} else {
+			names = append(names, c.Serial)
+		}
+	}
+	return standing, wording.And(names)
+}
+
+// StandOut are the cells to look at.
+func (p registerPage) StandOut() []ageing.Cell {
+	standing, _ := outstanding(p.Report.Cells)
+	return standing
+}
+
+// Others names the cells of which no limit is passed.
+func (p registerPage) Others() string {
+	_, rest := outstanding(p.Report.Cells)
+	return rest
+}
+
 // Latest is the last measurement of a quantity with its day.
 func (l cellLine) Latest(key string) string { return latest(l.Cell, key) }
 
@@ -75,10 +99,17 @@ func latest(c ageing.Cell, key string) string {
 }
 
 // Passes is the next limit that the cell will pass.
-func (l cellLine) Passes() string { return passes(l.Cell) }
+func (l cellLine) Passes() string {
+	if s := passes(l.Cell); s != noDay {
+		return s
+	}
+	return "–"
+}
+
+const noDay = "no day can be given"
 
 func passes(c ageing.Cell) string {
-	best, text := "", "no day can be given"
+	best, text := "", noDay
 	for _, q := range c.Quantities {
 		switch s := q.Passing; {
 		case s.State == "passed":
@@ -215,8 +246,16 @@ func WriteRegisterText(w io.Writer, r *ageing.Report, o TextOptions) error {
 	}
 	t.Table(rows)
 	t.Blank()
-	for _, c := range r.Cells {
-		t.Item("- ", c.Serial+": "+c.Summary+". Next limit: "+passes(c)+".")
+	standing, rest := outstanding(r.Cells)
+	for _, c := range standing {
+		line := c.Serial + ": " + c.Summary + "."
+		if s := passes(c); s != noDay {
+			line += " Next limit: " + s + "."
+		}
+		t.Item("- ", line)
+	}
+	if rest != "" {
+		t.Item("- ", "By what was measured no limit is passed of "+rest+". That is not the same as well: how many checks ran stands in the table.")
 	}
 	return t.Flush()
 }

@@ -30,11 +30,14 @@ func WriteTightness(w io.Writer, r *bench.TightnessReport) error {
 	return write(w, "tightness.html", p)
 }
 
+// RigidMicroMolS is the flow of a rigid loop in µmol/s: in mol/s it is all zeros.
+func (p tightnessPage) RigidMicroMolS() string { return paper.Value(1e6*p.Result.RigidMolS, 2) }
+
 // loopPlot is the pressure over time with what each stretch was taken for.
 func loopPlot(r *bench.TightnessReport) *paper.Plot {
 	s := r.Series
 	low, high := paper.Extent(s.LoopMbar, []float64{0})
-	p := paper.NewPlot("loop", "Pressure of the loop", "Shaded: the time that was judged. What each stretch was taken for is listed below.", "time, s", "mbar relative to ambient",
+	p := paper.NewPlot("loop", "Pressure of the loop", "Dark shade: the time that was judged. Square: an event in the record. What each stretch was taken for is listed below.", "time, s", "mbar relative to ambient",
 		[2]float64{s.TimeS[0], s.TimeS[len(s.TimeS)-1]}, paper.Around(low, high, 0.08))
 	for _, st := range r.Stretches {
 		class := ""

@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"sync"
 
+	"afterloop/analysis/compare"
 	"afterloop/report"
 	"afterloop/report/paper"
 )
@@ -34,7 +35,7 @@ var templates = sync.OnceValue(func() *template.Template { return paper.Template
 
 // Functions are what the parts print with.
 func Functions() template.FuncMap {
-	return template.FuncMap{"number": Number, "measure": Measure, "labels": Labels, "learning": learning, "stateClass": stateClass}
+	return template.FuncMap{"number": Number, "measure": Measure, "labels": Labels, "learning": learning, "stateClass": stateClass, "unitText": compare.UnitText}
 }
 
 // TextOptions choose how text for a terminal is set.

@@ -78,7 +78,7 @@ func againstText(t *paper.Text, c *compare.Comparison, a compare.Against) {
 			if s.Count == 0 {
 				s = x.There
 			}
-			t.Item("- ", l.word+string(s.Severity)+": "+named(x.Title, x.Part)+". "+x.Text)
+			t.Item("- ", l.word+string(s.Severity)+": "+named(x.Title, x.Part)+"; "+x.Text)
 			n++
 		}
 	}
@@ -101,7 +101,7 @@ func figures(t *paper.Text, c *compare.Comparison) {
 		name := named(f.Name, f.Part)
 		if !f.Comparable {
 			if f.Unit != "" {
-				name += " (" + f.Unit + ")"
+				name += " (" + compare.UnitText(f.Unit) + ")"
 			}
 			if refused[f.Reason] == nil {
 				reasons = append(reasons, f.Reason)
@@ -111,7 +111,7 @@ func figures(t *paper.Text, c *compare.Comparison) {
 		}
 		s := name
 		if f.Unit != "" {
-			s += ", " + f.Unit
+			s += ", " + compare.UnitText(f.Unit)
 		}
 		if len(c.Dives) > fewLines {
 			s += fmt.Sprintf(": n %d, median %s, range %s to %s. ", f.N, Number(f.Median, f.Digits), Number(f.Min, f.Digits), Number(f.Max, f.Digits))

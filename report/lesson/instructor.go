@@ -64,7 +64,7 @@ func faults(d *lesson.Dive, fs []scenario.TrueFault) []string {
 		for _, x := range []struct {
 			v    float64
 			text string
-		}{{f.T90S, "T90 %.0f s"}, {f.CeilingBar, "ceiling %.2f bar"}, {f.Gain, "gain %.3f"}, {100 * f.Change, "change of gain %.0f %%"}, {f.RateLMin, "%.2f L/min"}} {
+		}{{f.T90S, "T90 %.0f s"}, {f.CeilingBar, "at %.2f bar"}, {f.Gain, "%.3f"}, {100 * f.Change, "change of gain %.0f %%"}, {f.RateLMin, "%.2f L/min"}} {
 			if x.v != 0 {
 				s += ", " + fmt.Sprintf(x.text, x.v)
 			}
@@ -155,7 +155,7 @@ type classPage struct {
 
 // NewClassLine sums a sheet up.
 func NewClassLine(in Instructor) ClassLine {
-	l := ClassLine{Student: in.Sheet.Student, Sheet: in.Sheet.Sheet, Truth: strings.Join(faults(in.Dive, in.Sheet.Faults), "; "), Found: strings.Join(in.Found, "; ")}
+	l := ClassLine{Student: in.Sheet.Student, Sheet: in.Sheet.Sheet, Truth: strings.Join(faults(in.Dive, in.Sheet.Faults), "; "), Found: strings.Join(counted(in.Found), "; ")}
 	if l.Truth == "" {
 		l.Truth = "nothing is wrong"
 	}
@@ -167,6 +167,23 @@ func NewClassLine(in Instructor) ClassLine {
 	}
 	l.Right = strings.Join(right, "; ")
 	return l
+}
+
+// counted says each text once, with how often it came.
+func counted(texts []string) []string {
+	n := map[string]int{}
+	var out []string
+	for _, t := range texts {
+		if n[t]++; n[t] == 1 {
+			out = append(out, t)
+		}
+	}
+	for i, t := range out {
+		if n[t] > 1 {
+			out[i] = fmt.Sprintf("%s %d times", t, n[t])
+		}
+	}
+	return out
 }
 
 // WriteClass writes the class list.

@@ -29,7 +29,7 @@ func (s Student) tables() []table {
 
 // knownGas lists the flushes of the log and what each cell read.
 func (s Student) knownGas() table {
-	t := table{Title: "Moments at which the gas was known", Head: []string{"what", "when", "complete gas would give, bar"},
+	t := table{Title: "Moments at which the gas was known", Head: []string{"what", "when", "a complete flush gives, bar"},
 		Lead: "Computed from the oxygen fraction and the pressure; the range is dry gas to gas saturated at 37 °C. How complete a flush was is not in the log."}
 	for _, c := range s.Debrief.Series.Cells {
 		t.Head = append(t.Head, fmt.Sprintf("cell %d, bar", c.Number))

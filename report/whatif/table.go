@@ -1,6 +1,8 @@
 package whatif
 
 import (
+	"strings"
+
 	"afterloop/analysis"
 	"afterloop/analysis/whatif"
 	"afterloop/report/paper"
@@ -67,11 +69,10 @@ func loopFigures() []loopFigure {
 		of("above 1.4 bar", "s", 0, func(l whatif.Loop) whatif.Range { return l.Above14S }),
 		of("above 1.6 bar", "s", 0, func(l whatif.Loop) whatif.Range { return l.Above16S }),
 		{"CNS (step)", "%", func(l whatif.Loop) string {
-			s := ranged(l.CNSPercent, 1)
-			if l.CNSIsLowerBound && l.CNSPercent.Value.Known() {
-				s = "at least " + s
+			if !l.CNSIsLowerBound {
+				return ranged(l.CNSPercent, 1)
 			}
-			return s
+			return lowerBounds(ranged(l.CNSPercent, 1))
 		}},
 		of("OTU", "", 0, func(l whatif.Loop) whatif.Range { return l.OTU }),
 		of("valves commanded open", "s", 0, func(l whatif.Loop) whatif.Range { return l.OpenS }),
@@ -117,6 +118,15 @@ func ranged(r whatif.Range, decimals int) string {
 		return s
 	}
 	return s + " [" + low + " to " + high + "]"
+}
+
+// lowerBounds marks each figure of a range as the least that it may be: a range with
+// one "at least" before it would say that it ends and that it does not.
+func lowerBounds(s string) string {
+	if s == "–" {
+		return s
+	}
+	return "≥ " + strings.NewReplacer("[", "[≥ ", " to ", " to ≥ ").Replace(s)
 }
 
 // minutes since the first row.

@@ -87,7 +87,7 @@ func figureColumns(t *paper.Text, name string, rs []row, replay, sim bool, width
 			out = append(out, original, changed)
 		}
 		for i := range out {
-			out[i] = strings.Replace(paper.OrElse(out[i], "–"), "at least ", "≥ ", 1)
+			out[i] = paper.OrElse(out[i], "–")
 		}
 		return out
 	}
