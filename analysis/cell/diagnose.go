@@ -96,11 +96,7 @@ func (d *dive) unsureOfAll(out *Diagnosis, v *verdict) {
 			r.T90S.High = math.Max(r.T90S.High, c.t90.High)
 		}
 		if suspect {
-			f := d.borderline(i, d.TimeS[0], c.t90)
-			if c.lateS > 0 {
-				f.Evidence = append(f.Evidence, fmt.Sprintf("in the ascents all cells lag alike: cells that are slow, or PO2 written to the log some %.0f s later than depth, explain it equally well", c.lateS))
-			}
-			out.Faults = append(out.Faults, f)
+			out.Faults = append(out.Faults, d.borderline(i, d.TimeS[0], c.t90))
 		}
 	}
 }

@@ -19,10 +19,7 @@ func (d *dive) readClock(out *Diagnosis, v *verdict) {
 	if !c.saysSlow(d.p) {
 		return
 	}
-	if c.lateS = d.writtenLate(*c, v.views, x, noise); c.lateS > 0 {
-		c.t90.Low = v.quick // what the cells themselves take is not known
-		return
-	}
+	c.lateS = d.writtenLate(*c, v.views, x, noise)
 	half := math.Hypot((c.t90.High-c.t90.Low)/2, d.p.ClockModelRel*c.t90.Value)
 	*v = d.relate(c.t90.Value)
 	if quick := v.quick + d.clockShift(v); quick > d.p.SlowT90S && math.Abs(quick-v.quick) > 0.02*v.quick {
@@ -106,6 +103,14 @@ func (d *dive) lagMargin(q *pair, f fit) float64 {
 	return best - f.cost
 }
 
+// lateWords names the delay of the record that looks like a lag of all cells.
+func (d *dive) lateWords(c clock) string {
+	if c.lateS > 0 {
+		return fmt.Sprintf("PO2 written to the log some %.0f s later than depth, with quick cells: it explains the ascents as well", c.lateS)
+	}
+	return fmt.Sprintf("PO2 written to the log more than %.0f s later than depth", d.p.LateMostS)
+}
+
 func (d *dive) addSlow(out *Diagnosis, v *verdict, i int, from float64, t Interval) {
 	f := Fault{Kind: Slow, Cell: d.CellNumber[i], FromS: from, ToS: math.NaN(),
 		Value: t.Value, Low: t.Low, High: t.High, Unit: "s", Onset: unknown("from the start")}
@@ -127,11 +132,13 @@ func (d *dive) addSlow(out *Diagnosis, v *verdict, i int, from float64, t Interv
 		f.LinesOfEvidence = out.clock.forSlow
 		f.Evidence = append(f.Evidence, fmt.Sprintf("in %d ascents, where PO2 follows the pressure at once, the quickest cells have T90 %.0f s (%.0f-%.0f s)",
 			out.clock.forSlow, out.clock.t90.Value, out.clock.t90.Low, out.clock.t90.High))
-		f.Alternatives = append(f.Alternatives, "oxygen or diluent added by hand during the ascents and not logged",
-			fmt.Sprintf("PO2 written to the log later than depth by more than %.0f s", d.p.LateMostS))
+		f.Alternatives = append(f.Alternatives, "oxygen or diluent added by hand during the ascents and not logged", d.lateWords(out.clock))
 	} else {
 		f.Alternatives = append(f.Alternatives, "water or a film on the face of the cell", "gas that reaches this cell late")
 	}
 	f.Confidence = d.p.grade(margin, f.LinesOfEvidence, (t.Low-d.p.SlowT90S)/d.p.SlowT90S, misfit)
+	if out.allSlow && out.clock.lateS > 0 {
+		f.Confidence = Possible
+	}
 	out.Faults = append(out.Faults, f)
 }
