@@ -30,6 +30,7 @@ func Valves(r Record, cells []CellState, po2 []float64, p Params) ValveDiagnosis
 	} else {
 		d.ResponseBarS = w.a
 		faults, doubt := unresponsive(r, &rs, w, po2, p)
+		doubtLate(r, cells, &rs, w, po2, faults, p)
 		d.Faults, d.Checks = faults, rs.assessed(r, w, doubt, p)
 	}
 	leak, check := leaks(r, newBalance(r, &rs, w, po2, p), po2, p)

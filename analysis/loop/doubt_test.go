@@ -71,12 +71,14 @@ func at(r loop.Record, t float64) int {
 }
 
 // Where one valve of two in turn dies and the openings may not grow, the loop
-// starves; the other valve must not be taken for silent with it.
+// starves; the other valve must not be taken for silent with it. All openings are then
+// alike and 6 s apart, so that a late record may turn the two round: then that is said.
 func TestDeadValveThatStarvesTheLoop(t *testing.T) {
 	for seed := range int64(3) {
 		_, d := judge(synthetic{seed: seed, deadValve: 1, deadFromS: 700, pulseS: 0.8})
-		if len(d.Faults) != 1 || d.Faults[0].Kind != loop.DeadValve || d.Faults[0].Valve != 1 || d.Faults[0].Confidence == loop.Possible {
-			t.Errorf("seed %d: found %+v, want valve 1 dead", seed, d.Faults)
+		if len(d.Faults) != 1 || d.Faults[0].Kind != loop.DeadValve || d.Faults[0].Valve != 1 ||
+			d.Faults[0].Confidence == loop.Possible && len(d.Faults[0].Alternatives) < 2 {
+			t.Errorf("seed %d: found %+v, want valve 1 dead, and what else it may be", seed, d.Faults)
 		}
 	}
 }

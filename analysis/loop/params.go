@@ -54,6 +54,7 @@ type Params struct {
 	LogOddsLikely float64 `json:"log_odds_likely"`  // 8, ours: ln of the odds for a fault to be named
 	LogOddsSure   float64 `json:"log_odds_sure"`    // 20, ours
 	OneMomentS    float64 `json:"one_moment_s"`     // s; 30, ours: openings that fell silent within this long alone name no valve
+	LateMostS     float64 `json:"late_most_s"`      // s; 6, ours: PO2 may be written so much later than the openings
 	SharpS        float64 `json:"sharp_s"`          // s; 2.5, ours: rows farther apart than this blur responses; the odds asked of a dead valve grow with them
 	MinOpenings   int     `json:"min_openings"`     // 5, METHODS: openings without response
 	WorkingShare  float64 `json:"working_share"`    // 0.5, ours: a response above this share of the usual is one
@@ -82,7 +83,7 @@ func DefaultParams() Params {
 		OvershootS: 8, DelayS: 0.5, ValveMixed: 0.025, ValveMixedSD: 0.015, ValveOver: 0.03, ValveOverSD: 0.03, ValveShare: 0.2,
 		StartSDBar: 0.1, LoopTempC: 30,
 		HeWanderS: 300, HeWhiteShare: 0.5, HeWashOutS: 300, HeWashOut: 3, HeSigmaUnknown: 0.01,
-		SlowS: 15, DepthRateMMin: 6, FlushBarS: 0.01, CorrelationS: 8, LogOddsLikely: 8, LogOddsSure: 20, OneMomentS: 30, SharpS: 2.5, MinOpenings: 5, WorkingShare: 0.5,
+		SlowS: 15, DepthRateMMin: 6, FlushBarS: 0.01, CorrelationS: 8, LogOddsLikely: 8, LogOddsSure: 20, OneMomentS: 30, LateMostS: 6, SharpS: 2.5, MinOpenings: 5, WorkingShare: 0.5,
 		BalanceS: 30, ConsumeLowBarS: 0.001, ConsumeHighBarS: 0.005, LossFallBar: 0.05, LossShare: 0.6,
 		ShutS: 60, ShutMaxS: 240, LevelRateMMin: 1, SettleS: 60, LeakLMin: 0.3, LeakDepthM: 0.5, LeakRiseBar: 0.03,
 	}
