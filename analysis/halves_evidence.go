@@ -111,22 +111,23 @@ func (b *bench) halfByEstimate(e span) (int, string) {
 
 // halfAtSurface asks which depth sensor showed the surface as none: rows at which
 // one of them was within the surface and the other was not, with the difference
-// of the event. It tells a shift only, and only where both were out of the water.
+// of the event, for AfterS in all. It tells a shift only, and only where both were out
+// of the water.
 func (b *bench) halfAtSurface(_ span, d []float64) (int, []string) {
 	x, y := b.halves[0].depthM, b.halves[1].depthM
-	var off [2]int
+	var off [2]float64 // seconds
 	for i := range d {
 		if math.IsNaN(d[i]) || math.Min(math.Abs(x[i]), math.Abs(y[i])) > surfaceM/2 || math.Abs(d[i]) <= b.p.HalvesLimits.DepthM+tol {
 			continue
 		}
 		if math.Abs(x[i]) > math.Abs(y[i]) {
-			off[0]++
+			off[0] += rowSeconds(b.tS, b.gapAfter, i)
 		} else {
-			off[1]++
+			off[1] += rowSeconds(b.tS, b.gapAfter, i)
 		}
 	}
 	for k := range off {
-		if off[k] > 10 && off[1-k] == 0 {
+		if off[k] >= b.p.HalvesLimits.AfterS && off[1-k] == 0 {
 			return 1 - k, []string{fmt.Sprintf("half %s still showed more than %.0f m while half %s showed the surface; only a half that floats deeper than the other would explain it", b.halves[k].letter, b.p.HalvesLimits.DepthM, b.halves[1-k].letter)}
 		}
 	}
