@@ -67,6 +67,7 @@ func checks() []check {
 		{"drifting-cell", 2, "Drifting cell", "a cell whose gain changes during the dive", faultCheck(cell.Drifting)},
 		{"frozen-cell", 2, "Frozen cell", "a cell that stands still while PO2 moves", faultCheck(cell.Frozen)},
 		{"erratic-cell", 2, "Erratic cell", "excursions that the other cells do not share", faultCheck(cell.Erratic)},
+		{"cells-follow", 1, "Cells follow PO2", "ascents in which no reading follows the pressure", checkFollow},
 		{"vote-followed", 1, "The vote and the estimate", "a recorded PO2 outside the estimate's band for long", checkFollowed},
 		{"dead-valve", 3, "Dead valve", "commanded openings without response while another valve works", valveCheck(loop.DeadValve)},
 		{"leaking-valve", 2, "Oxygen leaking in", "PO2 that rises with all valves shut", valveCheck(loop.LeakingValve)},

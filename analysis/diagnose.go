@@ -57,6 +57,9 @@ func (b *bench) diagnose() {
 	if len(d.valves.Faults) > 0 {
 		d.estimate = loop.Smooth(loop.Delivered(r, d.valves.Faults), d.states, p)
 	}
+	if d.cells.NotFollowing != nil {
+		d.estimate = noEstimate(d.estimate, len(b.tS))
+	}
 	b.diag = d
 	b.leaveBand()
 	e := d.estimate
@@ -66,6 +69,18 @@ func (b *bench) diagnose() {
 	b.describeEstimate()
 	table := calibration.Current()
 	b.debrief.Calibration = &table
+}
+
+// noEstimate is e without PO2: what readings that may not have followed would say, or
+// depth and openings alone, is not shown as if it were measured. Helium stays.
+func noEstimate(e loop.Estimate, rows int) loop.Estimate {
+	none := make([]float64, rows)
+	for i := range none {
+		none[i] = math.NaN()
+	}
+	e.PO2Bar, e.LowBar, e.HighBar, e.LiveBar, e.LiveLowBar, e.LiveHighBar = none, none, none, none, none, none
+	e.BandMedianBar, e.ScaleLow, e.ScaleHigh = math.NaN(), math.NaN(), math.NaN()
+	return e
 }
 
 // loopTempC is the median of the recorded loop temperature, or what is assumed.
@@ -158,6 +173,9 @@ func (b *bench) describeEstimate() {
 	x := &Estimate{Method: "Kalman filter and fixed-interval smoother on the loop equation, driven by depth and openings; the shared scale by priors and witnesses",
 		RMSEBar: unknown, BandMedianBar: Float(e.BandMedianBar), Excitations: b.diag.cells.Excitations, T90VisibleS: Float(b.diag.cells.T90VisibleS),
 		ScaleLow: Float(e.ScaleLow), ScaleHigh: Float(e.ScaleHigh)}
+	if b.diag.cells.NotFollowing != nil {
+		x.Method, x.T90VisibleS = "none: in the ascents no cell may have followed PO2", unknown
+	}
 	if n > 0 {
 		x.RMSEBar = Float(math.Sqrt(sum / n))
 	}

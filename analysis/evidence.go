@@ -21,12 +21,14 @@ type Evidence struct {
 	Phases     []tracking.Phase
 	Replays    []vote.Result
 	// Diagnosed is false where there was no diagnosis; what follows is then empty.
-	Diagnosed  bool
-	Estimate   loop.Estimate
-	States     []loop.CellState
-	CellFaults []cell.Fault
-	Valves     []loop.ValveFault
-	LoopTempC  float64
+	Diagnosed bool
+	// NotFollowing is set where no cell may have followed PO2: the estimate is then NaN.
+	NotFollowing bool
+	Estimate     loop.Estimate
+	States       []loop.CellState
+	CellFaults   []cell.Fault
+	Valves       []loop.ValveFault
+	LoopTempC    float64
 }
 
 // AnalyzeDeep is [Analyze] with the evidence beside the debrief.
@@ -43,6 +45,7 @@ func (b *bench) deep() (*Debrief, Evidence) {
 	e := Evidence{Dive: b.dive, Vote: b.voteInput(), VoteParams: b.p.Vote, Record: b.loopRecord(), Phases: b.phases, Replays: b.replays, LoopTempC: b.loopTempC()}
 	if b.diag != nil {
 		e.Diagnosed, e.Estimate, e.States = true, b.diag.estimate, b.diag.states
+		e.NotFollowing = b.diag.cells.NotFollowing != nil
 		e.CellFaults, e.Valves = b.diag.cells.Faults, b.diag.valves.Faults
 	}
 	return b.debrief, e

@@ -134,6 +134,15 @@ func voteKinds() map[string]kind {
 				Technician: "If a cell is suspect, the position in which it is fitted may change what the unit does. Replace it rather than move it.",
 				Instructor: "Show the same readings in two orders: the result differs, the gas does not.",
 			}},
+		noCellFollows: {
+			title:        "No cell may have followed PO2",
+			alternatives: []string{"all cells at a ceiling at or below the set point", "all cells very slow: water or a film on their faces", "oxygen added during the ascents that this log does not hold: by hand, or by a valve of the other half"},
+			wouldChange:  "an oxygen flush or a known gas above the highest reading, which the cells follow",
+			advice: Advice{
+				Diver:      "Do not dive these cells before they have been replaced or tested above the highest set point. Until then take the dose of this dive as not known, and perhaps higher than shown. Any symptom: call emergency medical services and a diving physician.",
+				Technician: "Test all cells for linearity under pressure, above the highest set point, before anything else.",
+				Instructor: "No vote helps when all cells fail alike. Ask what pressure, an opening or an oxygen flush should have done to the readings.",
+			}},
 		"vote-followed-wrong-cells": {
 			title:        "The recorded vote lay off the estimate",
 			alternatives: []string{"a gain error that all cells share, which no log can settle", "the estimate's own model: mixing, humidity, unlogged additions of gas"},

@@ -19,7 +19,7 @@ const responsesNote = "This table describes what could be seen in the readings a
 // eventClass says which findings are events, and what they ask for.
 var eventClass = map[string]timeline.Class{
 	"low-oxygen": timeline.Low, "high-oxygen": timeline.High, "oxygen-supply-lost": timeline.Supply, "dead-valve": timeline.Supply, "leaking-valve": timeline.Leak,
-	"cells-disagree": timeline.Cells, "vote-undecided": timeline.Cells, "vote-followed-wrong-cells": timeline.Cells, "reading-above-ambient": timeline.Cells, "reading-at-limit": timeline.Cells,
+	"cells-disagree": timeline.Cells, "vote-undecided": timeline.Cells, "vote-followed-wrong-cells": timeline.Cells, noCellFollows: timeline.Cells, "reading-above-ambient": timeline.Cells, "reading-at-limit": timeline.Cells,
 	"slow-cell": timeline.Cells, "current-limited-cell": timeline.Cells, "miscalibrated-cell": timeline.Cells, "drifting-cell": timeline.Cells, "frozen-cell": timeline.Cells, "erratic-cell": timeline.Cells,
 	"setpoint-not-held": timeline.Below, // or Above: by its sign
 }

@@ -55,6 +55,8 @@ func (b *bench) sights(f *Finding) []sight {
 		return []sight{b.levelOnly(b.offSetPoint(func(e float64) bool { return e > b.p.Tracking.NotHeldBar+tol }, "above"))}
 	case "vote-undecided", "reading-above-ambient", "reading-at-limit":
 		return []sight{{"the first row of the event: the readings themselves", func(int) bool { return true }}}
+	case noCellFollows:
+		return nil // no reading showed it
 	case "vote-followed-wrong-cells":
 		return append(b.apart(), b.liveSights()...)
 	}

@@ -16,7 +16,7 @@ type explanation struct {
 var referenceOf = map[string]string{
 	"low-oxygen": "stopped", "high-oxygen": "open", "cells-disagree": "apart", "reading-above-ambient": "bound",
 	"known-gas-mismatch": "flush", "readings-missing": "gap", "reading-at-limit": "erratic", "vote-undecided": "apart",
-	"vote-order-dependent": "mean", "unit-po2-unexplained": "mean", "vote-followed-wrong-cells": "mean", "on-open-circuit": "away", "setpoint-not-held": "away", "oscillation": "swings",
+	"vote-order-dependent": "mean", "unit-po2-unexplained": "mean", "vote-followed-wrong-cells": "mean", "cells-do-not-follow": "ceiling", "on-open-circuit": "away", "setpoint-not-held": "away", "oscillation": "swings",
 	"sluggish": "slow", "overshoot": "past", "cns-single-limit": "dose", "cns-daily-limit": "dose", "otu-daily-limit": "dose",
 	"beyond-cns-table": "dose", "recording-gap": "gap", "recording-clock": "gap", "recording-incomplete": "gap", "recording-coarse": "coarse",
 	"surface-pressure": "bound", "slow-cell": "step", "current-limited-cell": "ceiling", "miscalibrated-cell": "gain",

@@ -47,6 +47,29 @@ func (d *dive) absoluteT90(v views, y []float64, noise float64) clock {
 	return c
 }
 
+// NotFollowing is what the ascents say where no lag explains the readings: PO2 follows
+// the pressure at once, and these readings hardly move. Cells at their ceilings read so,
+// all together, and very slow ones; which, the ascents do not tell.
+type NotFollowing struct {
+	Ascents    int     // windows that say so for themselves
+	MarginNats float64 // by which a lag above SlowT90S is cheaper than a quick cell
+	T90LowS    float64 // the least lag that would explain them, s
+}
+
+// unfollowed tells whether the ascents prove that the readings do not follow: as for
+// [clock.saysSlow], but as plainly as what is sure, and with no end of the lag in sight.
+func (c clock) unfollowed(p Params) bool {
+	return c.forSlow >= 2 && 2*c.forSlow >= c.windows && c.forSlow >= 4*c.forQuick &&
+		c.margin >= p.SureMargin && c.t90.Low > p.UnfollowedT90S && c.t90.High > p.ClockMostS
+}
+
+// flatTopped tells whether readings stand under a lid: hardly any reaches far above
+// their median, as it would where PO2 itself was held there, rising in every descent.
+func (d *dive) flatTopped(x []float64) bool {
+	all := readings(x)
+	return loop.Quantile(all, 0.995)-loop.Quantile(all, 0.5) <= d.p.UnfollowedTop
+}
+
 // writtenLate tells by how many seconds PO2 would have to be written later than depth
 // for quick cells to explain the ascents as well as slow ones do, which c says; 0 where
 // up to LateMostS no such delay does. The log can't tell the two apart: a recorder's

@@ -20,6 +20,8 @@ func (d *dive) whyNot(out *Diagnosis, v *verdict, i int, k Kind) string {
 	r := out.Cells[i]
 	minutes := (d.TimeS[d.Rows()-1] - d.TimeS[0]) / 60
 	switch {
+	case out.NotFollowing != nil && (k == Slow || k == Limited) && !out.named(r.Cell, k):
+		return noneFollows
 	case d.tooCoarseFor(i, k) != "" && !out.named(r.Cell, k):
 		return d.tooCoarseFor(i, k)
 	case d.n < 2 && k != Slow:

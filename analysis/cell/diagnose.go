@@ -78,10 +78,20 @@ func (d *dive) judgeAlone(out *Diagnosis, v *verdict, i int) {
 	}
 }
 
+// noneFollows is why nothing absolute is said of a cell where no cell follows PO2.
+const noneFollows = "in the ascents no cell follows PO2: all may be at a ceiling, or very slow"
+
 // unsureOfAll says, of cells that only agree with one another, what the ascents leave
 // open: whether all of them lag. A borderline outcome is a note at most.
 func (d *dive) unsureOfAll(out *Diagnosis, v *verdict) {
 	c := out.clock
+	if out.NotFollowing != nil {
+		for i := range out.Cells {
+			none := unknown(noneFollows)
+			out.Cells[i].T90S, out.Cells[i].CeilingBar = none, none
+		}
+		return
+	}
 	if out.allSlow || c.t90.High <= d.p.SlowT90S {
 		return
 	}

@@ -106,6 +106,10 @@ type Diagnosis struct {
 	Excitations []string
 	Reference   []int   // the cells by which the others were judged
 	T90VisibleS float64 // the smallest T90 that this log can tell from a quick cell
+	// AscentsJudged are the windows around ascents that could be fitted; NotFollowing says
+	// that in them no cell's reading followed PO2, and is nil where some did.
+	AscentsJudged int
+	NotFollowing  *NotFollowing
 
 	excitations []excitation
 	clock       clock // T90 of the reference by the ascents alone

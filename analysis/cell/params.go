@@ -53,6 +53,9 @@ type Params struct {
 	ClockModelRel  float64 `json:"clock_model_rel"`  // 1; 0.15, ours: error of an absolute T90 that the loop model makes, half of the interval
 	ClockMostS     float64 `json:"clock_most_s"`     // s; 120, ours: an absolute T90 whose interval reaches beyond is not one
 
+	UnfollowedT90S float64 `json:"unfollowed_t90_s"`   // s; 60, ours: the least lag that explains the ascents must be longer before it is said that no cell follows
+	UnfollowedTop  float64 `json:"unfollowed_top_bar"` // bar; 0.08, ours: and the readings reach no further above their median, as at a ceiling
+
 	LateMostS float64 `json:"late_most_s"` // s; 6, ours: PO2 may be written so much later than depth, which looks like a lag of all cells
 
 	SureMargin     float64 `json:"sure_margin"`     // nats; 30, ours: see [Confidences]
@@ -91,7 +94,7 @@ func DefaultParams() Params {
 		CorrelationS: 25, ModelBar: 0.003, ModelRel: 0.004, LagSpreadS: 1, FreedomNu: 4,
 		FillS: 15, BlockS: 5, BlocksMax: 700,
 		CoarseStepBar: 0.015, TooCoarseBar: 0.04, CoarseScaleRel: 0.6,
-		StepBar: 0.05, OnsetVagueS: 120, MinEffective: 8, AscentModelBar: 0.005, AscentPoorBar: 0.012, ClockModelRel: 0.15, ClockMostS: 120, LateMostS: 6,
+		StepBar: 0.05, OnsetVagueS: 120, MinEffective: 8, AscentModelBar: 0.005, AscentPoorBar: 0.012, ClockModelRel: 0.15, ClockMostS: 120, UnfollowedT90S: 60, UnfollowedTop: 0.08, LateMostS: 6,
 		SureMargin: 30, LikelyMargin: 8, PossibleMargin: 3, MisfitNats: 0.5, SureLines: 2, SureClearance: 0.2,
 		HealthyGainSD: 0.015, GroupNats: 1.5, DecideNats: 3, SureGainNats: 8,
 		HeliumSigma: 0.005, HeliumLeast: 0.30, HeliumBiasSD: 0.010, HeliumDriftSDPerH: 0.005, HeliumModelSD: 0.020, HeliumSettleS: 90,

@@ -16,6 +16,10 @@ func (d *dive) readClock(out *Diagnosis, v *verdict) {
 	x, noise := d.pooled(v)
 	out.clock = d.absoluteT90(v.views, x, noise)
 	c := &out.clock
+	out.AscentsJudged = c.windows
+	if len(d.Valves) > 0 && c.unfollowed(d.p) && d.flatTopped(x) {
+		out.NotFollowing = &NotFollowing{Ascents: c.forSlow, MarginNats: c.margin, T90LowS: c.t90.Low}
+	}
 	if !c.saysSlow(d.p) {
 		return
 	}
@@ -132,7 +136,7 @@ func (d *dive) addSlow(out *Diagnosis, v *verdict, i int, from float64, t Interv
 		f.LinesOfEvidence = out.clock.forSlow
 		f.Evidence = append(f.Evidence, fmt.Sprintf("in %d ascents, where PO2 follows the pressure at once, the quickest cells have T90 %.0f s (%.0f-%.0f s)",
 			out.clock.forSlow, out.clock.t90.Value, out.clock.t90.Low, out.clock.t90.High))
-		f.Alternatives = append(f.Alternatives, "oxygen or diluent added by hand during the ascents and not logged", d.lateWords(out.clock))
+		f.Alternatives = append(f.Alternatives, "all cells at a ceiling, above which they hardly move", "oxygen or diluent added by hand during the ascents and not logged", d.lateWords(out.clock))
 	} else {
 		f.Alternatives = append(f.Alternatives, "water or a film on the face of the cell", "gas that reaches this cell late")
 	}

@@ -20,9 +20,13 @@ const MarginS = 10
 
 // States turns a diagnosis into what the estimate may use of each cell: a
 // slow cell with its own lag, a limited one below its ceiling, a frozen or
-// erratic one outside its bad stretch, a miscalibrated one for changes only.
+// erratic one outside its bad stretch, a miscalibrated one for changes only; nothing
+// where no cell follows PO2.
 func States(r loop.Record, d Diagnosis) []loop.CellState {
 	out := make([]loop.CellState, len(r.CellsBar))
+	if d.NotFollowing != nil { // what none of them followed, none of them tells
+		return out
+	}
 	for k := range out {
 		out[k] = cellState(r, d, d.Cells[k])
 	}

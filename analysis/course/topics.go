@@ -28,7 +28,7 @@ func seenWhen(kind string) string {
 		"overshoot", "sluggish", "on-open-circuit", "frozen-cell", "erratic-cell", "oxygen-supply-lost", "vote-undecided", "surface-pressure",
 		"halves-disagree", "half-off", "battery-low", "diluent-falls", "pressure-sensors-disagree":
 		return onDisplay
-	case "known-gas-mismatch", "slow-cell", "current-limited-cell", "miscalibrated-cell", "drifting-cell", "dead-valve", "leaking-valve", "vote-followed-wrong-cells":
+	case "known-gas-mismatch", "slow-cell", "current-limited-cell", "miscalibrated-cell", "drifting-cell", "dead-valve", "leaking-valve", "vote-followed-wrong-cells", "cells-do-not-follow":
 		return byCheck
 	}
 	return afterwards

@@ -26,6 +26,8 @@ func (b *bench) cannot() string {
 	switch {
 	case !b.ev.Diagnosed:
 		return "there is no estimate of the true PO2 to fit the model to: " + b.notDiagnosed()
+	case b.ev.NotFollowing:
+		return "there is no estimate of the true PO2 to fit the model to: in the ascents no cell may have followed PO2"
 	case len(b.d.Valves) == 0:
 		return "the log has no valve columns: what oxygen came in is not known, and the model can't be fitted"
 	case b.d.SetPointBar == nil || math.IsNaN(held(b.d.SetPointBar)[0]):
