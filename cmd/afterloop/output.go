@@ -83,6 +83,8 @@ func (o *outputs) refuseInput(target string) error {
 		return fmt.Errorf("%s can't be written: %w", target, cause(err))
 	case t.IsDir():
 		return fmt.Errorf("%s is a folder; give a file", target)
+	case !t.Mode().IsRegular(): // moving a file into its place would take the device or pipe away
+		return fmt.Errorf("%s is a device or a pipe; give a file, or \"-\" for standard output", target)
 	}
 	for _, in := range o.inputs {
 		if i, err := os.Stat(in); err == nil && os.SameFile(i, t) {
