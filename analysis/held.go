@@ -38,6 +38,16 @@ func heldEvery(y []float64) (n, first int) {
 	return 1, 0
 }
 
+// renewed is cell k without the readings that were only held. Most recorders hold none,
+// which [bench.recording] has found out.
+func (b *bench) renewed(k int) []float64 {
+	y := b.dive.Cells[k].PO2Bar
+	if b.debrief.Recording.RowsPerReading[k] == 1 {
+		return y
+	}
+	return renewed(y)
+}
+
 // renewed is y without the readings that were only held; y itself where there are none.
 func renewed(y []float64) []float64 {
 	n, first := heldEvery(y)

@@ -35,7 +35,7 @@ func (b *bench) loopRecord() loop.Record {
 	}
 	for k := range d.Cells {
 		c := &d.Cells[k]
-		r.CellsBar, r.CellStepBar, r.CellNumber = append(r.CellsBar, possible(renewed(c.PO2Bar), d.AmbientBar)), append(r.CellStepBar, c.StepBar), append(r.CellNumber, c.Number)
+		r.CellsBar, r.CellStepBar, r.CellNumber = append(r.CellsBar, possible(b.renewed(k), d.AmbientBar)), append(r.CellStepBar, c.StepBar), append(r.CellNumber, c.Number)
 	}
 	for _, v := range d.Valves {
 		r.Valves = append(r.Valves, loop.Valve{Number: v.Number, OpenS: v.OpenS, Openings: v.Openings})

@@ -66,8 +66,7 @@ func (c clock) unfollowed(p Params) bool {
 // flatTopped tells whether readings stand under a lid: hardly any reaches far above
 // their median, as it would where PO2 itself was held there, rising in every descent.
 func (d *dive) flatTopped(x []float64) bool {
-	all := readings(x)
-	return loop.Quantile(all, 0.995)-loop.Quantile(all, 0.5) <= d.p.UnfollowedTop
+	return loop.Quantile(x, 0.995)-loop.Quantile(x, 0.5) <= d.p.UnfollowedTop
 }
 
 // writtenLate tells by how many seconds PO2 would have to be written later than depth
